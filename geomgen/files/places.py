@@ -223,7 +223,10 @@ def _bolted(row: dict[str, Any]) -> BoltedPlate:
 def _pin_joint(row: dict[str, Any]) -> PinJoint:
     ways = _vec(row["way"]), _vec(row["pins_along"])
     words = str(row["name"]), str(row["hand"]), str(row["host"])
-    rest = (float(row[k]) for k in ("skin_gap", "seat", "socket_diameter", "socket_length"))
+    rest = (
+        float(row[k])
+        for k in ("skin_gap", "seat", "socket_diameter", "socket_length", "opening_from")
+    )
     return PinJoint(*words, float(row["gap"]), _plane(row["parting"]), *ways, *rest)
 
 

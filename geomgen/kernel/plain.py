@@ -237,8 +237,8 @@ class PinJoint:
     """Where an outer wing comes off [mm]: its spar's name, hand, what it is a wing of.
 
     `parting` is the plane between the halves, its normal outward; the outer half slides off along
-    `way`, pins stand along `pins_along` [1]. Halves and ribs stand `gap` apart, the skin's parts
-    `skin_gap`. Nuts are `seat` short of the pins' ends; a socket needs its length beyond these.
+    `way`, pins stand along `pins_along` [1]. Halves and ribs stand `gap` apart, skins `skin_gap`;
+    nuts `seat` short of pins' ends, openings `opening_from` beyond; the socket's sizes follow.
     """
 
     name: str
@@ -252,6 +252,7 @@ class PinJoint:
     seat: float
     socket_diameter: float
     socket_length: float
+    opening_from: float
 
 
 @dataclass(frozen=True)

@@ -89,7 +89,9 @@ def test_joints_of_the_outer_wing_go_to_the_disk_and_back(tmp_path):
     ways = (0.0, 1.0, 1 / 3), (1.0, 0.0, 1 / 3)
     model = Model(
         pin_joints=(
-            PinJoint("main", "right", "wing", 1 / 3, plane, *ways, 1 / 7, 1 / 9, 1 / 11, 1 / 13),
+            PinJoint(
+                "main", "right", "wing", 1 / 3, plane, *ways, 1 / 7, 1 / 9, 1 / 11, 1 / 13, 1 / 15
+            ),
         )
     )
     write_places(tmp_path, model)

@@ -21,7 +21,7 @@ from geomgen.measurements.wing_structure.pin_reach import (
 
 JOINT = PinJoint(
     "main", "right", "wing", 1.0, Plane((0.0, 0.0, 0.0), (0.0, 1.0, 0.0)), (0.0, 1.0, 0.0),
-    (1.0, 0.0, 0.0), 1.0, 5.0, 20.0, 60.0,
+    (1.0, 0.0, 0.0), 1.0, 5.0, 20.0, 60.0, 2.5,
 )  # fmt: skip
 
 
@@ -89,7 +89,7 @@ def skin(hole=None):
     if hole is None:
         return {"wing": body(whole, 0.01)}
     at, wide = hole
-    drill = cylinder((20.0, 0.0, at), (-1.0, 0.0, 0.0), wide / 2, 900.0)
+    drill = cylinder((-2.5, 0.0, at), (-1.0, 0.0, 0.0), wide / 2, 900.0)
     return {"wing": body(cut(whole, [drill], "wing", "test"), 0.01)}
 
 

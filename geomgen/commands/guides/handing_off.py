@@ -55,10 +55,12 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       What has no room on a sheet comes in pieces, a frame on its centre line,
       with lines that a butt strap may reach to; strap_ratio (12: twelve
       thicknesses to each side) makes straps of them, patterns of their own,
-      nested and in the parts list. On which face each goes, its pattern says;
-      no mass of the aircraft has them. Joints are not designed. A sheet for
-      each spar: width and height of its caps along the span. The parts list has
-      stringers, caps and pins by length, and what to order; [[handoff.prices]]
+      nested and in the parts list; a web gets one, too, where it bends with a
+      break of dihedral. On which face each goes, its pattern says; no mass of
+      the aircraft has them. Joints are not designed. A sheet for each spar:
+      width and height of its caps along the span. The parts list has
+      stringers, caps (a bent one by its straight parts, with the bends) and
+      pins by length, and what to order; [[handoff.prices]]
       (stock = "birch plywood sheet, 3 mm", price = "41.50 of your money") adds
       what it costs, a sheet or a metre, at your own prices.
       With [handoff.ply.jig] a level board to set the frames up on: where each
@@ -129,12 +131,14 @@ piece does not fit, with its size: router, block and bow stop the hand-off.
 HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam
 allow, or your stock's, a longer panel is cut in several cores with templates in
 between (core_panel2_right_1_root, ...), at both faces of a rib where one is
-near. spar_slots = true cuts each core through at both faces of a spar's web, a
-nose and a tail piece: core.slot.* says how far off the web the wire passes. The
-block in the parts list is square-cornered and holds the wire's whole way; a
-core of a swept panel stands askew in it. A straight wire cuts corners where the
-section changes along the panel: surface_tolerance says how much of that you
-take. Templates that are wrong themselves are reported apart from that.
+near. Less than 100 mm beside a joint of the outer wing is no core: that end is
+told, and shaped by hand. spar_slots = true cuts each core through at both faces
+of a spar's web, a nose and a tail piece: core.slot.* says how far off the web
+the wire passes. The block in the parts list is square-cornered and holds the
+wire's whole way; a core of a swept panel stands askew in it. A straight wire
+cuts corners where the section changes along the panel: surface_tolerance says
+how much of that you take. Templates that are wrong themselves are reported
+apart from that.
 
 THE FIREWALL'S FLANGE, flange in [handoff.sheet]:
   "tabs"             from the sheet itself, the default

@@ -1,5 +1,6 @@
 """How far a solid reaches to either side, by upright planes that touch it; how long a strip is."""
 
+from dataclasses import dataclass
 from math import dist
 
 from OCP.BRep import BRep_Tool
@@ -57,6 +58,49 @@ def lengthwise(solid: TopoDS_Shape, axis: int) -> float | None:
         return None
     lengths = (GCPnts_AbscissaPoint.Length_s(BRepAdaptor_Curve(edge)) for edge in rows)
     return float(sum(lengths)) / SIDES
+
+
+@dataclass(frozen=True)
+class StraightPart:
+    """A straight part of a strip: its ends and length on its middle line [mm]."""
+
+    start: Vec3
+    end: Vec3
+    length: float
+
+    @property
+    def way(self) -> Vec3:
+        """Return the unit vector [1] along it."""
+        a, b, c = (
+            (y - x) / dist(self.start, self.end) for x, y in zip(self.start, self.end, strict=True)
+        )
+        return (a, b, c)
+
+
+def straight_parts(solid: TopoDS_Shape, axis: int) -> list[StraightPart]:
+    """Return the straight parts of a strip along axis 0, 1 or 2, in their order [mm].
+
+    Each is the middle of four edges from one place to the next. None where it has no such rows.
+
+    >>> [part.length for part in straight_parts(box((0, 0, 0), (500, 20, 30)), 0)]
+    [500.0]
+    """
+    found: dict[tuple[float, float], list[tuple[Vec3, Vec3]]] = {}
+    for edge in (edge for edge in _edges(solid) if _runs(edge, axis)):
+        a, b = sorted(_ends(edge), key=lambda point: point[axis])
+        found.setdefault((round(a[axis], 3), round(b[axis], 3)), []).append((a, b))
+    if any(len(rows) != SIDES for rows in found.values()):
+        return []
+    parts = []
+    for _, rows in sorted(found.items()):
+        start, end = (_mean([row[i] for row in rows]) for i in (0, 1))
+        parts.append(StraightPart(start, end, dist(start, end)))
+    return parts
+
+
+def _mean(points: list[Vec3]) -> Vec3:
+    x, y, z = (sum(values) / len(points) for values in zip(*points, strict=True))
+    return (x, y, z)
 
 
 def _edges(solid: TopoDS_Shape) -> list[TopoDS_Edge]:

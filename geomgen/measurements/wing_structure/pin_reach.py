@@ -92,7 +92,7 @@ def closed_skin(
 ) -> dict[str, Vec3]:
     """Return which skins a pin or the socket for its nut does not get through, and where [mm]."""
     wide = max(joint.socket_diameter, width_of(end, pin)) - 2 * TOUCH
-    start = np.array(end.at) + TOUCH * np.array(end.way)
+    start = np.array(end.at) + (joint.opening_from + TOUCH) * np.array(end.way)
     return met_by(tool(start, end.way, wide, FAR), skins)
 
 

@@ -43,8 +43,8 @@ def _drills(plan: JointPlan, far: float) -> list[TopoDS_Solid]:
     assert wide is not None
     aft = plan.joint.access_side == AFT
     way = vec((1 if aft else -1) * np.array(plan.frame.normal))
-    # The bottom stays clear of a round tool on the pin's end.
-    start = plan.ends[1] - wide if aft else plan.ends[0] + wide
+    off = plan.opening_from
+    start = plan.ends[1] + off if aft else plan.ends[0] - off
     return [cylinder(pin_axis(plan, pin, start), way, wide / 2, far) for pin in plan.pins]
 
 

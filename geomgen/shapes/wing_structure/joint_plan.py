@@ -23,6 +23,8 @@ from geomgen.shapes.wing_structure.spars import pieces_of
 INNER, OUTWARD, PACKING = "inner", "outer", "packing"
 # A web's faces are straight and parallel over the length of the plates within this [mm].
 STRAIGHT = 0.01
+# Openings in the skin stay so much more than the skin's thickness off the pins [mm]: own choice.
+BEYOND = 0.5
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,11 @@ class JointPlan:
         """The joint's table."""
         assert self.spar.wing_joint is not None
         return self.spar.wing_joint
+
+    @property
+    def opening_from(self) -> float:
+        """How far beyond the ends of the pins openings in the skin begin [mm]."""
+        return self.spar.skin + BEYOND
 
     @property
     def hole(self) -> float:

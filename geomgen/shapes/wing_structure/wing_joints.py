@@ -157,7 +157,7 @@ def pin_joints(p: Parameters) -> tuple[PinJoint, ...]:
         right = PinJoint(
             plan.spar.name, "right", plan.spar.of, plan.joint.gap, _parting(plan),
             plan.frame.across, plan.frame.normal, skin_gap_of(plan.joint), plan.joint.pin_ends,
-            socket_of(plan.joint), plan.joint.socket_length,
+            socket_of(plan.joint), plan.joint.socket_length, plan.opening_from,
         )  # fmt: skip
         found += [right, _other_hand(right)]
     return tuple(found)

@@ -16,6 +16,7 @@ from geomgen.verdicts.check import Check
 
 # A part as near [mm] as this, over the gap of its joint, is what the wing was cut for: own choice.
 NEAR = 0.1
+SHORT_END = "a short end beside the joint of the outer wing"
 
 
 @dataclass(frozen=True)
@@ -61,12 +62,21 @@ def gaps(
         for name, solid in model.parts.items()
         if model.families.get(name, name) != "wing"
     }
+    told = [(min(piece.span[1], b[0]), max(piece.span[0], b[1]))
+            for piece in made for b in piece.blocks]  # fmt: skip
+    found = [span for span in found if not any(_holds(short, span) for short in told)]
+    blocks = [Gap(hand, *block, (SHORT_END,), False) for piece in made for block in piece.blocks]
     reach = model.joint_gap + NEAR
     ends = [at for piece in made for at in piece.span]
-    return [
+    rest = [
         Gap(hand, *span, _standing(wing, others, side, span, reach), set(span) <= set(ends))
         for span in found
     ]
+    return sorted((*rest, *blocks), key=lambda gap: gap.low)
+
+
+def _holds(whole: Span, span: Span) -> bool:
+    return whole[0] - COINCIDENT <= span[0] and span[1] <= whole[1] + COINCIDENT
 
 
 def _wide(span: Span) -> bool:

@@ -28,11 +28,15 @@ AT_JOINT = "a rib at the joint of the outer wing"
 
 @dataclass(frozen=True)
 class RibPlace:
-    """A rib that cores part at: its parts' names, buttock lines of its faces without sign [mm]."""
+    """A rib that cores part at: its parts' names, buttock lines of its faces without sign [mm].
+
+    `block` is what lies between it and the end of the panel, too short for a core [mm].
+    """
 
     name: str
     low: float
     high: float
+    block: Span | None = None
 
 
 @dataclass(frozen=True)
@@ -42,6 +46,7 @@ class CorePiece:
     `away` is what else was cut out of the wing within the panel. `number` counts from 1 at the root
     among the `of` pieces of the panel. `ribs` stand against its root and its tip; "" where none
     does. `within` are ribs between its templates, where foam and they take up the same place.
+    `blocks` lie beyond these, too short for cores of their own [mm].
     """
 
     panel: Panel
@@ -54,6 +59,7 @@ class CorePiece:
     of: int
     ribs: tuple[str, str] = ("", "")
     within: tuple[RibPlace, ...] = ()
+    blocks: tuple[Span, ...] = ()
 
     @property
     def name(self) -> str:
@@ -84,11 +90,13 @@ def pieces(
     the outer wing comes off, at the outsides of both ribs there, and at both faces of a rib among
     the parts `inside` where one is near and the blanks stay short enough; else they are equally
     long along the span.
-    GeometryError when the bow is too short for any, or the solid differs from its skins at a
+    Beside a joint that is too near an end of the panel there is none. GeometryError when the bow is
+    too short for any, a joint leaves no length for any, or the solid differs from its skins at a
     template.
     """
     count, ribs = least, ribs_of(whole, inside)
     first, last, joints = _ends(clean, joint_places(whole, inside))
+    first, last, joints = without_short_ends(whole.number, first, last, joints)
     clean = first.high, last.low
     bow = math.inf if shop.bow is None else shop.bow
     count = max(count, math.floor((clean[1] - clean[0]) / bow))
@@ -149,6 +157,36 @@ def _ends(clean: Span, joints: Sequence[RibPlace]) -> tuple[RibPlace, RibPlace, 
         next((j for j in joints if j.low <= y <= j.high), RibPlace("", y, y)) for y in clean
     )
     return low, high, [j for j in joints if clean[0] < j.low and j.high < clean[1]]
+
+
+def without_short_ends(
+    panel: int, first: RibPlace, last: RibPlace, joints: Sequence[RibPlace]
+) -> tuple[RibPlace, RibPlace, list[RibPlace]]:
+    """Return the ends of a panel's cores [mm] and the joints within, none of them near an end.
+
+    GeometryError where that leaves nothing long enough for a core.
+
+    >>> ends = RibPlace("", 0.0, 0.0), RibPlace("", 900.0, 900.0)
+    >>> first, last, joints = without_short_ends(2, *ends, [RibPlace("j", 60.0, 69.0)])
+    >>> first, last.low, joints
+    (RibPlace(name='j', low=0.0, high=69.0, block=(0.0, 60.0)), 900.0, [])
+    """
+    kept = list(joints)
+    if kept and kept[0].low - first.high < SHORTEST:
+        near = kept.pop(0)
+        first = RibPlace(near.name, first.low, near.high, (first.high, near.low))
+    if kept and last.low - kept[-1].high < SHORTEST:
+        near = kept.pop()
+        last = RibPlace(near.name, near.low, last.high, (near.high, last.low))
+    short = last.low - first.high
+    if short < SHORTEST and (first.block or last.block):
+        raise GeometryError(
+            f"panel {panel}: beside the joint of the outer wing {max(short, 0.0):.1f} mm are left "
+            f"for a core, and less than {SHORTEST:g} mm is not cut by wire: move the joint, or the "
+            "section of the wing beside it, along the span",
+            part="wing", step=STEP, look_at=["spars", "wing.sections"],
+        )  # fmt: skip
+    return first, last, kept
 
 
 def _parted(
@@ -228,7 +266,11 @@ def _between(
         two, pair, ways = (ends[a], ends[b]), (outlines[a], outlines[b]), (guides[a], guides[b])
         blank = blank_of(pair, ways, two, shop)
         names = (inner.name, outer.name)
-        made.append(CorePiece(whole, tuple(away), two, pair, ways, blank, number, of, names))
+        ends_ = (inner.block if number == 1 else None, outer.block if number == of else None)
+        blocks = tuple(block for block in ends_ if block is not None)
+        made.append(
+            CorePiece(whole, tuple(away), two, pair, ways, blank, number, of, names, blocks=blocks)
+        )
     return made
 
 

@@ -84,9 +84,11 @@ def template_notes(piece: CorePiece, end: int, shop: Cores) -> tuple[str, ...]:
         f"{rib.name} stands in this core, BL {rib.low:g} to {rib.high:g} mm: cut the foam there."
         for rib in piece.within
     ]
-    beside, against = piece.number + (1 if end else -1), piece.ribs[end]
-    if against:
-        rows.append(f"Here {against} stands against the foam; beyond it piece {beside} begins.")
+    beside, rib = piece.number + (1 if end else -1), piece.ribs[end]
+    if rib and 1 <= beside <= piece.of:
+        rows.append(f"Here {rib} stands against the foam; beyond it piece {beside} begins.")
+    elif rib:
+        rows.append(f"Here {rib} stands against the foam.")
     elif 1 <= beside <= piece.of:
         rows.append(
             f"Here piece {beside} joins on: its {ENDS[1 - end]} template has the same outline, "

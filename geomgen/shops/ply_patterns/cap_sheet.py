@@ -23,7 +23,7 @@ def cap_sheet(
     head = (f"{place} [mm]", *(f"{cap} {side}" for cap in short for side in sides))
     body = [(f"{row.at:.1f}", *(size for cap in caps for size in _sizes(row, cap))) for row in rows]
     lengths = [
-        (strip.part, strip.stock, "-" if strip.length is None else f"{strip.length:.1f}",
+        (strip.name, strip.stock, "-" if strip.length is None else f"{strip.length:.1f}",
          strip.note)
         for strip in strips
     ]  # fmt: skip
@@ -41,7 +41,8 @@ def cap_sheet(
             (
                 CAUTION,
                 "Width is fore and aft, height the mean over it, cut on the solids square to the "
-                "span; straight from one row to the next. The left cap is the mirror.",
+                "span; straight from one row to the next. The left cap is the mirror. Lengths are "
+                "on the middle line; of a bent cap each straight part is listed, its ends square.",
             ),
         )
 

@@ -11,6 +11,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.plain import FlatSheet, Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import ANY_GRAIN, PlyShop
+from geomgen.shops.bent_parts import bent_parts
 from geomgen.shops.ply_patterns.drawing import ply_drawing
 from geomgen.shops.ply_patterns.findings import findings_of, nest_finding
 from geomgen.shops.ply_patterns.frame_words import frame_words
@@ -71,7 +72,9 @@ def ply_package(p: Parameters, model: Model) -> Package:
         for name, one in whole.items()
     }
     near = {
-        name: reached_by_straps(whole[name], pieces, shop.strap_ratio or 0.0)
+        name: reached_by_straps(
+            whole[name], pieces, shop.strap_ratio or 0.0, _bends(model, name, whole[name])
+        )
         for name, pieces in made.items()
     }
     over = {
@@ -117,6 +120,19 @@ def ply_package(p: Parameters, model: Model) -> Package:
     items += [*strips, *pin_rows(p, model)]
     findings += [*_told(p, model), *unused(p, items)]
     return Package(SHOP, sheets=tuple(sheets), findings=tuple(findings), items=tuple(items))
+
+
+def _bends(model: Model, name: str, whole: PlyPattern) -> list[tuple[int, float]]:
+    """Return where a web bends in its own plane, as a wing does at a break of dihedral [mm]."""
+    if not name_is_web(name):
+        return []
+    axis = 1 if abs(whole.frame.up[2]) > abs(whole.frame.up[1]) else 2
+    low, _, high, _ = whole.whole.bounds
+    # What bends at an end of a run, where the next one begins askew, is no bend of the run.
+    clear = 2 * whole.thickness
+    parts = bent_parts(model.parts[model.sheets[name].part or name], axis)
+    places = [float(whole.frame.flat(part.end)[0, 0]) for part in parts if part.aslant]
+    return [(0, at) for at in sorted(places) if low + clear < at < high - clear]
 
 
 def _other(name: str) -> str:

@@ -142,15 +142,16 @@ def straps(
 
 
 def reached_by_straps(
-    whole: PlyPattern, pieces: Sequence[PlyPattern], ratio: float
-) -> list[Reached]:
+    whole: PlyPattern, pieces: Sequence[PlyPattern], ratio: float,
+    bends: Sequence[tuple[int, float]] = (),
+) -> list[Reached]:  # fmt: skip
     """Return each joint with what of the part a strap over it reaches, once, in one piece each.
 
-    `ratio` [1] is how many thicknesses it reaches to each side.
+    `ratio` [1] is how many thicknesses it reaches to each side; `bends` [mm] get a strap as well.
     """
     x0, y0, x1, y1 = whole.whole.bounds
     left, found = whole.least, []
-    for axis, at in dict.fromkeys(joint for piece in pieces for joint in piece.joints):
+    for axis, at in dict.fromkeys((*(joint for piece in pieces for joint in piece.joints), *bends)):
         low, high = (at + way * ratio * whole.thickness for way in (-1.0, 1.0))
         band = shapely.box(low, y0, high, y1) if axis == 0 else shapely.box(x0, low, x1, high)
         areas = shapely.get_parts(left.intersection(band))
@@ -166,17 +167,21 @@ def _free(
     frame = whole.frame.moved(-thick if face == "front" else whole.thickness)
     part, area = model.sheets[sheet].part or sheet, whole.least
     box, skin, gaps = loose_box(model.parts[part]), _skin_of(p, part), passing(p, model, sheet)
+    inside: dict[float, list[shapely.Geometry]] = {}
     for name, solid in model.parts.items():
         if name == part or not boxes_meet(box, loose_box(solid), thick):
             continue
         for at in (BELOW, thick - BELOW):
             cut = [one.polygon() for one in regions(frame.moved(at), solid, name, CHORD)]
             if skin is not None and model.families.get(name) == skin[0]:
-                area = area.intersection(shapely.union_all(cut).buffer(-skin[1])) if cut else area
+                inside.setdefault(at, []).extend(cut)
                 continue
             gap = max(CLEAR, gaps.get(name, 0.0))
             grown = [one.buffer(gap, join_style="mitre") for one in cut]
             area = area.difference(shapely.union_all(grown))
+    # A skin in several parts holds what lies in any of them.
+    for cut in inside.values():
+        area = area.intersection(shapely.union_all(cut).buffer(-skin[1])) if cut and skin else area
     return frame, area
 
 

@@ -15,6 +15,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import TUBE, Spar, wing_joint_names
 from geomgen.shapes.wing_structure.inner_room import room_of
 from geomgen.shapes.wing_structure.spar_lines import span_of
+from geomgen.shops.bent_parts import BentPart, bent_parts
 from geomgen.shops.ply_patterns.prices import Price, own_prices
 from geomgen.shops.ply_patterns.stock import joint_material, material_of
 from geomgen.shops.product import Hand, Item
@@ -34,7 +35,10 @@ class CapSection:
 
 @dataclass(frozen=True)
 class Strip:
-    """A strip: the part, its stock, length [mm] (None: not measured), volume [mm3]."""
+    """A strip: the part, its stock, length [mm] (None: not measured), volume [mm3].
+
+    Of a bent part each straight one is a strip, `number` of `of`.
+    """
 
     part: str
     hand: Hand
@@ -44,6 +48,13 @@ class Strip:
     volume: float
     density: float | None
     note: str = ""
+    number: int = 1
+    of: int = 1
+
+    @property
+    def name(self) -> str:
+        """Return the part's name, and which straight part of a bent one it is."""
+        return self.part if self.of == 1 else f"{self.part}, part {self.number} of {self.of}"
 
     @property
     def stock(self) -> str:
@@ -59,10 +70,10 @@ class Strip:
         mass = None if self.density is None else self.volume * 1e-9 * self.density
         size = None if self.length is None else (self.length, *self.section)
         note = self.note if size else f"{self.note}; its length could not be measured".lstrip("; ")
+        name = f"{self.part} strip{self.name.removeprefix(self.part)}"
         return Item(
-            f"{self.part} strip", self.part, self.hand, self.stock, size, volume=self.volume,
-            mass=mass, note=note,
-        )  # fmt: skip
+            name, self.part, self.hand, self.stock, size, volume=self.volume, mass=mass, note=note
+        )
 
 
 def stringer_strips(p: Parameters, model: Model) -> list[Strip]:
@@ -97,13 +108,31 @@ def cap_strips(p: Parameters, model: Model, tables: dict[str, list[CapSection]])
             said = material_of(p, name)
             material, density = said or (UNSAID, None)
             note = f"tapers to {least[0]:.1f} x {least[1]:.1f} mm" if tapers else ""
-            found.append(
-                Strip(
-                    name, hand_of(name), material, (wide, high), lengthwise(solid, axis),
-                    volume(solid).value, density, note,
-                )
+            whole = Strip(
+                name, hand_of(name), material, (wide, high), lengthwise(solid, axis),
+                volume(solid).value, density, note,
             )  # fmt: skip
+            found += in_straight_parts(whole, bent_parts(solid, axis), axis)
     return found
+
+
+def in_straight_parts(whole: Strip, parts: Sequence[BentPart], axis: int) -> list[Strip]:
+    """Return a strip along an axis as one of each straight part, bends [deg] in their notes.
+
+    The volume [mm3] is shared by length and section as measured.
+    """
+    if len(parts) < 2:
+        return [whole]
+    share = [part.length * part.area for part in parts]
+    line = "WL" if axis == 2 else "BL"
+    return [
+        replace(
+            whole, length=part.length, volume=whole.volume * own / sum(share),
+            number=number, of=len(parts),
+            note="; ".join(text for text in (whole.note, part.words(line, number)) if text),
+        )
+        for number, (part, own) in enumerate(zip(parts, share, strict=True), start=1)
+    ]  # fmt: skip
 
 
 def pin_rows(p: Parameters, model: Model) -> list[Item]:

@@ -12,8 +12,13 @@ from geomgen.kernel.plain import Model, PinJoint, Plane
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.aerofoil import angles
-from geomgen.shops.hotwire_cores.gaps import gaps
-from geomgen.shops.hotwire_cores.pieces import pieces
+from geomgen.shops.hotwire_cores.gaps import gap_findings, gaps
+from geomgen.shops.hotwire_cores.pieces import (
+    SHORTEST,
+    RibPlace,
+    pieces,
+    without_short_ends,
+)
 from geomgen.shops.hotwire_cores.plan import core_plan
 from geomgen.shops.hotwire_cores.words import template_notes
 from geomgen.shops.layout_lines import inside_parts
@@ -91,16 +96,24 @@ def test_a_rib_that_leaves_a_blank_too_long_is_passed_over() -> None:
     assert [row.ribs for row in made("540 mm", inside=inside_parts(model))] == [("", "")] * 2
 
 
+def parted_at(side: int, at: float) -> Model:
+    """Return two ribs of 4 mm, 1 mm apart about where the outer wing comes off."""
+    model = ribbed(side, at - 2.5, at + 2.5)
+    along = (0.0, float(side), 0.0)
+    hand = "right" if side > 0 else "left"
+    plane = Plane((0.0, side * at, 0.0), along)
+    model.pin_joints = (
+        PinJoint(
+            "main", hand, "wing", 1.0, plane, along, (1.0, 0.0, 0.0), 1.0, 6.0, 20.0, 60.0, 2.5
+        ),
+    )
+    return model
+
+
 @pytest.mark.parametrize("side", few([1, -1], 1))
 def test_cores_part_at_the_outsides_of_the_ribs_where_the_outer_wing_comes_off(side) -> None:
     """Ribs of 4 mm stand 1 mm apart about BL 302.5; no core lies in either, nor between them."""
-    model = ribbed(side, 300.0, 305.0)
-    parting = Plane((0.0, side * 302.5, 0.0), (0.0, float(side), 0.0))
-    along = (0.0, float(side), 0.0)
-    hand = "right" if side > 0 else "left"
-    model.pin_joints = (
-        PinJoint("main", hand, "wing", 1.0, parting, along, (1.0, 0.0, 0.0), 1.0, 6.0, 20.0, 60.0),
-    )
+    model = parted_at(side, 302.5)
     inside = inside_parts(model)
     assert all(part.at_joint for part in inside)
     rows = made(None, side, inside=inside, skin=0.0)
@@ -113,6 +126,39 @@ def test_cores_part_at_the_outsides_of_the_ribs_where_the_outer_wing_comes_off(s
     ) == 1
     told = template_notes(rows[0], 1, Cores(kerf="1.2 mm"))
     assert any("joint of the outer wing stands against the foam" in words for words in told)
+
+
+@pytest.mark.parametrize("side", few([1, -1], 1))
+@pytest.mark.parametrize(
+    ("at", "span", "block"),
+    [(80.0, (84.5, SPAN), (0.0, 75.5)), (SPAN - 60.0, (0.0, SPAN - 64.5), (SPAN - 55.5, SPAN))],
+)
+def test_beside_a_joint_near_an_end_of_a_panel_there_is_no_core_and_it_is_told(
+    side, at, span, block
+) -> None:
+    model = parted_at(side, at)
+    rows = made(None, side, inside=inside_parts(model), skin=0.0)
+    assert [row.span for row in rows] == [pytest.approx(span, abs=1e-4)]
+    (gap,) = gaps(wing(), model, rows, (0.0, SPAN), side)
+    assert (gap.low, gap.high) == pytest.approx(block, abs=1e-4)
+    (row,) = gap_findings([gap], [], False)
+    assert row.verdict == "warn"
+    assert "where a short end beside the joint of the outer wing stands" in row.what
+    assert "fill the gap by hand" in str(row.as_dict())
+    said = [words for end in (0, 1) for words in template_notes(rows[0], end, Cores(kerf="1 mm"))]
+    assert sum("joint of the outer wing stands against the foam." in words for words in said) == 1
+
+
+def test_an_end_just_long_enough_is_a_core() -> None:
+    rows = made(None, inside=inside_parts(parted_at(1, SHORTEST + 4.6)))
+    assert rows[0].span == pytest.approx((0.0, SHORTEST + 0.1), abs=1e-4)
+    assert not any(row.blocks for row in rows)
+
+
+def test_a_panel_that_a_joint_leaves_nothing_of_is_refused() -> None:
+    ends = RibPlace("", 0.0, 0.0), RibPlace("", 190.0, 190.0)
+    with pytest.raises(GeometryError, match=r"panel 3: .*91.0 mm are left.*move the joint"):
+        without_short_ends(3, *ends, [RibPlace("j", 90.0, 99.0)])
 
 
 def test_a_panel_without_a_bow_is_one_piece() -> None:

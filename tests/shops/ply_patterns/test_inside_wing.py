@@ -16,6 +16,7 @@ from geomgen.drafting.formats.dxf.writing import write_dxf
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import CUT
 from geomgen.errors import GeometryError
+from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.masses import PartMass
@@ -26,7 +27,7 @@ from geomgen.shapes.wing_structure.ribs import rib_pieces, ribs
 from geomgen.shapes.wing_structure.spars import spars
 from geomgen.shops.ply_patterns.marks import inner_words, words_of
 from geomgen.shops.ply_patterns.outline import mirror_gap, pattern
-from geomgen.shops.ply_patterns.package import _full, _part, ply_package
+from geomgen.shops.ply_patterns.package import _bends, _full, _part, ply_package
 from geomgen.shops.ply_patterns.split import in_pieces, reached_by_straps, straps
 from geomgen.shops.ply_patterns.stock import left_out, material_of, stocks
 from geomgen.shops.ply_patterns.strips import pin_rows
@@ -181,6 +182,45 @@ def test_a_strap_on_a_web_lies_between_the_caps(handed):
         off = area.area - one.whole.area
         assert off == pytest.approx(2 * 0.5 * 24.0 * whole.thickness, rel=0.1)
         assert one.size[0] == pytest.approx(24.0 * whole.thickness)
+
+
+def test_a_web_has_a_strap_where_it_bends_with_the_wing(handed):
+    """Both wings rise by 4 deg from BL 0, where the middle run bends; the others bend at ends."""
+    _, model, _ = handed
+    whole = {
+        n: pattern("web", model.parts["spar_main_web"], model.sheets[f"spar_main_web_run_{n}"])
+        for n in (1, 2, 3)
+    }
+    assert [_bends(model, f"spar_main_web_run_{n}", whole[n]) for n in (1, 3)] == [[], []]
+    ((axis, at),) = bends = _bends(model, "spar_main_web_run_2", whole[2])
+    assert axis == 0
+    assert whole[2].frame.lifted((at, 0.0))[1] == pytest.approx(0.0, abs=1e-6)
+    near = reached_by_straps(whole[2], [whole[2]], 12.0, bends)
+    ((joint, area),) = near
+    x0, _, x1, _ = area.bounds
+    assert joint == (axis, at)
+    assert x1 - x0 == pytest.approx(24.0 * whole[2].thickness)
+    assert whole[2].frame.lifted(((x0 + x1) / 2, 0.0))[1] == pytest.approx(0.0, abs=1e-6)
+    assert reached_by_straps(whole[2], [whole[2]], 0.0, bends) == []
+    assert _bends(model, "rib_a_1_nose_right", whole[2]) == []
+
+
+@pytest.mark.long
+def test_a_skin_in_two_parts_holds_a_strap_as_a_whole_one_does(handed):
+    p, model, _ = handed
+    whole = pattern("web", model.parts["spar_main_web"], model.sheets["spar_main_web_run_2"])
+    near = reached_by_straps(whole, [whole], 12.0, [(0, 300.0)])
+    skins = {"wing": ((-4500.0, 4500.0),), "two": ((-4500.0, 799.0), (801.0, 4500.0))}
+    areas = []
+    for ends in skins.values():
+        bars = {f"wing_{i}": box((1000.0, a, 1000.0), (3000.0, b, 2000.0))
+                for i, (a, b) in enumerate(ends)}  # fmt: skip
+        held = replace(model, parts={**model.parts, **bars},
+                       families={**model.families, **dict.fromkeys(bars, "wing")})  # fmt: skip
+        (one,) = straps(p, held, "spar_main_web_run_2", whole, near, 4.0)
+        areas.append(one.whole.area)
+    assert min(areas) > 0.0
+    assert areas[0] == pytest.approx(areas[1])
 
 
 def test_a_sheet_with_a_hollow_in_it_is_none(handed):

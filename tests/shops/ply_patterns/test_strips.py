@@ -4,10 +4,11 @@ import math
 
 import pytest
 from framed_pods import model_of, pod_of, stringer
-from spar_wings import BENT, planned
+from spar_wings import BENT, CHORD, HALF, planned
 
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.properties import volume
 from geomgen.pages.parts_list import total_rows
 from geomgen.pages.totals import totals
 from geomgen.parameters.records.masses import PartMass
@@ -15,6 +16,7 @@ from geomgen.parameters.records.shops import Handoff
 from geomgen.parameters.records.stock import StockPrice
 from geomgen.shapes.wing_structure.inner_room import room_of
 from geomgen.shapes.wing_structure.spars import spars
+from geomgen.shops.bent_parts import bent_parts
 from geomgen.shops.ply_patterns.package import ply_package
 from geomgen.shops.ply_patterns.prices import own_prices, unused
 from geomgen.shops.ply_patterns.strip_part import strip_part
@@ -62,14 +64,70 @@ def test_the_length_of_a_cap_is_that_of_its_line(capped):
     """Panels rise by 4 and 9 deg, the outer one is swept by 15 deg."""
     p, model = capped
     tables = cap_tables(p, model)
-    upper, lower = cap_strips(p, model, tables)
+    strips = cap_strips(p, model, tables)
+    upper, lower = (
+        [one for one in strips if one.part == f"spar_main_cap_{side}"]
+        for side in ("upper", "lower")
+    )
     inner = room_of(p, "wing").places[1]
     rise, sweep = math.tan(math.radians(9)), math.tan(math.radians(15))
     outer = (1800.0 - inner) * math.hypot(1.0, rise, sweep)
     line = 2 * (inner / math.cos(math.radians(4)) + outer)
     # The aerofoil is thinner where the washout is larger: a cap is a little longer than the line.
-    assert (upper.length + lower.length) / 2 == pytest.approx(line, rel=1e-3)
-    assert upper.stock == "spruce strip, 60 x 14 mm"
+    both = sum(one.length for one in (*upper, *lower)) / 2
+    assert both == pytest.approx(line, rel=1e-3)
+    assert upper[0].stock == "spruce strip, 60 x 14 mm"
+    # From tip to tip: outer left, inner left, inner right, outer right.
+    lengths = [(a.length + b.length) / 2 for a, b in zip(upper, lower, strict=True)]
+    half = inner / math.cos(math.radians(4))
+    assert lengths == pytest.approx([outer, half, half, outer], rel=2e-3)
+
+
+def test_a_bent_cap_is_listed_by_its_straight_parts_with_the_bends(capped):
+    """Panels rise by 4 and 9 deg, the outer one is swept by 15. Source: trigonometry (DERIVED).
+
+    The washout thins the outer panel, which bends upper and lower cap unlike; their mean is the
+    wing's own bend.
+    """
+    p, model = capped
+    strips = cap_strips(p, model, cap_tables(p, model))
+    bends = {}
+    for side in ("upper", "lower"):
+        solid = model.parts[f"spar_main_cap_{side}"]
+        bends[side] = bent_parts(solid, 1)
+    inner = room_of(p, "wing").places[1]
+    pairs = list(zip(bends["upper"], bends["lower"], strict=True))
+    # The spar stands 5 % of the chord behind the quarter, about which the washout of 6 deg turns.
+    turned = 0.05 * CHORD * math.sin(math.radians(6)) / (HALF - inner)
+    outer = math.degrees(math.atan(math.tan(math.radians(9)) + turned)) - 4.0
+    up = [(a.across + b.across) / 2 for a, b in pairs]
+    assert up == pytest.approx([outer, 8.0, outer, 0.0], abs=0.01)
+    aft = [(a.aft + b.aft) / 2 for a, b in pairs]
+    assert aft == pytest.approx([15.0, 0.0, 15.0, 0.0], abs=0.05)
+    assert [a.end[1] for a, _ in pairs] == pytest.approx([-inner, 0.0, inner, 1800.0], abs=1e-3)
+    upper = [one for one in strips if one.part == "spar_main_cap_upper"]
+    assert [one.name for one in upper] == [
+        f"spar_main_cap_upper, part {n} of 4" for n in (1, 2, 3, 4)
+    ]
+    assert f"bent {bends['upper'][1].across:.2f} deg up" in upper[1].note
+    assert "BL 0.0" in upper[1].note
+    assert "to part 3" in upper[1].note
+    assert "aft" in upper[2].note
+    assert "bent" not in upper[3].note
+    assert sum(one.volume for one in upper) == pytest.approx(
+        volume(model.parts["spar_main_cap_upper"]).value, rel=1e-9
+    )
+    assert upper[0].item().name == "spar_main_cap_upper strip, part 1 of 4"
+
+
+def test_a_straight_cap_is_one_strip():
+    p = planned(spars=[{"kind": "caps and web", "end": "1800 mm"}])
+    made = Model(parts={piece.name: piece.solid for piece in spars(p)})
+    strips = cap_strips(p, made, cap_tables(p, made))
+    assert [(one.name, one.of) for one in strips] == [
+        ("spar_main_cap_upper", 1), ("spar_main_cap_lower", 1)
+    ]  # fmt: skip
+    assert strips[0].length == pytest.approx(3600.0, abs=1e-3)
 
 
 def test_rows_to_cut_to_buy_and_their_price(capped):
