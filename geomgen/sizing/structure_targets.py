@@ -312,7 +312,7 @@ def _access(p: "Parameters") -> Iterator[Target]:
             f"access.hand.{row.name}", "widest hand that gets there", "at least", "mm",
             low=row.hand, formula=f"access.{i}.hand",
             source=f"access.{i}.hand of the parameter file",
-            advice="a larger opening, or another way",
+            advice="a larger opening, another way, or what stands in it moved aside",
             shut="the way does not lead through the opening",
         )  # fmt: skip
 
