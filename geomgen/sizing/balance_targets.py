@@ -235,10 +235,10 @@ def _fuel(p: "Parameters") -> Iterator[Target]:
     own, by_rule = p.rules.fuel_volume, p.rules.weights == PART_103
     aft = tuple(_in_the_engine_bay(p))
     if own is None and not by_rule:
-        severity = "warn" if aft else "info"
         yield Target(
-            "fuel.volume", "volume of all fuel", "none", "mm3", severity=severity, notices=aft
-        )
+            "fuel.volume", "volume of all fuel", "none", "mm3",
+            severity="warn" if aft else "info", notices=aft,
+        )  # fmt: skip
         return
     most = limit(own) if own else Limit(FUEL, PART_103, (OTHER_COUNTRIES,))
     yield Target(
