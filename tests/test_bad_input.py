@@ -42,6 +42,12 @@ CHANGED = {
     "missing key": ('wall = "4 mm"', "", "pod.wall", "missing"),
     "table as text": ('nose = "round"', "nose = { }", "pod.nose", "a table"),
     "list as table": ("[[scoops]]", "[scoops]", "scoops", "not a list"),
+    "names without brackets": (
+        'fixed_parts = ["tail_fairing"]',
+        'fixed_parts = "tail_fairing"',
+        "engine.fixed_parts",
+        r'a list, in brackets: \["tail_fairing"\]',
+    ),
     "table as list": ("[spinner]", "[[spinner]]", "spinner", "not a table"),
     "boolean in words": ("mirrored = true", 'mirrored = "yes"', "scoops.0.mirrored", "true, false"),
     "boolean as number": ("mirrored = true", "mirrored = 1", "scoops.0.mirrored", "true, false"),

@@ -145,6 +145,25 @@ def _tank_room(p: "Parameters") -> Iterator[Target]:
 @declared(
     JOINTS,
     {
+        "tank.firewall": "Least gap of a tank that has a shape to the firewall; negative where it "
+        "stands on the engine side. Limit: 1/2 in (14 CFR 23.967, before Amdt 23-64, from memory)."
+    },
+)
+def _tank_wall(p: "Parameters") -> Iterator[Target]:
+    for i, tank in enumerate(p.tanks):
+        if tank.shape is not None:
+            yield Target(
+                f"tank.firewall.{tank.name}", "tank ahead of the firewall", "at least", "mm",
+                low=12.7, formula="on the pilot's side of the sheet, 1/2 in off it",
+                source="14 CFR 23.967, before Amdt 23-64, from memory: no tank on the engine side "
+                "of the firewall, 1/2 in between them",
+                advice=f"move the tank forward (tanks.{i}.shape.station) or the firewall aft",
+            )  # fmt: skip
+
+
+@declared(
+    JOINTS,
+    {
         "tank.out": "Parts that bar a tank on a straight way out, on the side that out of its "
         "shape names, with what its off names taken off and the pod closed. Limit: none."
     },
@@ -318,6 +337,7 @@ ASSEMBLY = (
     _attached,
     _seat,
     _tank_room,
+    _tank_wall,
     _tank_out,
     _deviation,
     *PLANFORMS,

@@ -1,6 +1,7 @@
 """Targets of mass, centre and standing: by a rule, by the builder, by common practice."""
 
 from collections.abc import Iterator
+from math import radians, tan
 from typing import TYPE_CHECKING
 
 from geomgen import units
@@ -232,15 +233,33 @@ def _fuel(p: "Parameters") -> Iterator[Target]:
     if not p.tanks or not described(p):
         return
     own, by_rule = p.rules.fuel_volume, p.rules.weights == PART_103
+    aft = tuple(_in_the_engine_bay(p))
     if own is None and not by_rule:
-        yield Target("fuel.volume", "volume of all fuel", "none", "mm3", severity="info")
+        yield Target(
+            "fuel.volume", "volume of all fuel", "none", "mm3",
+            severity="warn" if aft else "info", notices=aft,
+        )  # fmt: skip
         return
     most = limit(own) if own else Limit(FUEL, PART_103, (OTHER_COUNTRIES,))
     yield Target(
         "fuel.volume", "volume of all fuel", "at most", "mm3", high=most.value,
         formula="rules.fuel_volume" if own else "5 US gal",
-        source=most.source, notices=most.notices,
+        source=most.source, notices=(*most.notices, *aft),
     )  # fmt: skip
+
+
+def _in_the_engine_bay(p: "Parameters") -> Iterator[str]:
+    """Yield the tanks without a shape whose fuel stands behind the firewall, wherever sideways."""
+    for i, tank in enumerate(p.tanks):
+        if tank.station is None or tank.waterline is None:
+            continue
+        up = tank.waterline - p.propeller.waterline
+        if tank.station > p.firewall.station + up * tan(radians(p.firewall.tilt)):
+            yield (
+                f"tanks.{i}: its fuel stands aft of the firewall; in the engine bay no tank may be "
+                "(14 CFR 23.967, before Amdt 23-64, from memory): move it forward, or give it a "
+                "shape, whose place is measured"
+            )
 
 
 @declared(

@@ -55,8 +55,20 @@ def _apart(p: "Parameters") -> Iterator[Target]:
             low=least.value,
             formula=f"rules.{key}_clearance, {how}",
             source=least.source,
-            notices=least.notices,
+            notices=(*least.notices, *_unshaken(p, key)),
         )
+
+
+def _unshaken(p: "Parameters", key: str) -> Iterator[str]:
+    """Yield what the swept volume has nothing of: a clearance by it proves little in flight."""
+    own = ["mount_travel_axial", "flex"] if key == "axial" else ["mount_travel_radial"]
+    for name in own:
+        if getattr(p.propeller, name) == 0.0:
+            what = "the tips bend" if name == "flex" else "the engine on its mounts carries it"
+            yield (
+                f"propeller.{name} is 0 mm or left out, so the swept volume is that of blades "
+                f"that stand still; write how far {what}"
+            )
 
 
 @declared(
@@ -207,8 +219,30 @@ def _ground(p: "Parameters") -> Iterator[Target]:
             inputs=(("gear", layout),),
             source=least.source,
             severity="fail" if p.gear else "warn",
-            notices=least.notices + absent,
+            notices=(*least.notices, *absent, *_stiff(p, key)),
         )
+
+
+def _stiff(p: "Parameters", key: str) -> Iterator[str]:
+    """Yield the wheels that the file lets give way by nothing: the ground is nearer than told."""
+    from geomgen.parameters.records.landing_gear import travel_of
+
+    for w in p.gear.wheels if p.gear else ():
+        if w.deflection == 0.0:
+            yield (
+                f"gear.wheels.{w.name}: deflection is 0 mm or left out, so it stands as with no "
+                "load on it; write how far tyre and strut give way"
+            )
+        if key == "flat_tyre.*" and w.flat == 0.0:
+            yield (
+                f"gear.wheels.{w.name}: flat is 0 mm or left out, so its flat tyre is as high as a "
+                "full one; write how far the axle drops further"
+            )
+        if key == "flat_tyre.*" and p.gear is not None and travel_of(p.gear, w) == 0.0:
+            yield (
+                f"gear.wheels.{w.name}: travel and gear.strut_travel are 0 mm or left out, so its "
+                "strut is bottomed as it stands; write how far it travels from there"
+            )
 
 
 def no_ground(p: "Parameters") -> tuple[str, ...]:

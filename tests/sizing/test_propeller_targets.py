@@ -36,3 +36,22 @@ def test_every_target_says_what_it_is_and_where_it_comes_from(variant, config) -
     for target in of_propeller(variant(config=config)):
         assert target.what
         assert target.source or target.comparison == "none"
+
+
+@pytest.mark.parametrize(
+    ("id_", "override", "words"),
+    [
+        ("prop.radial_clearance", "propeller.mount_travel_radial=0 mm", "how far the engine"),
+        ("prop.axial_clearance", "propeller.mount_travel_axial=0 mm", "how far the engine"),
+        ("prop.axial_clearance", "propeller.flex=0 mm", "how far the tips bend"),
+        ("prop.ground_clearance.static", "gear.wheels.main.deflection=0 mm", "no load on it"),
+        ("prop.ground_clearance.flat_tyre.*", "gear.wheels.nose.flat=0 mm", "as high as a full"),
+        ("prop.ground_clearance.flat_tyre.*", "gear.wheels.main.travel=0 mm", "bottomed as it"),
+    ],
+)
+def test_what_would_let_a_stiff_machine_pass_is_told(variant, id_, override, words) -> None:
+    """The rules ask for the gear deflected, a tyre flat, blades that shake: nothing is not that."""
+    assert not any(words in notice for notice in by_id(variant())[id_].notices)
+    (told,) = [notice for notice in by_id(variant(override))[id_].notices if words in notice]
+    assert override.partition("=")[0].rpartition(".")[2] in told
+    assert "0 mm or left out" in told

@@ -1,11 +1,13 @@
 """How much room a tank has all round, and whether it comes out straight with others taken off."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+import numpy as np
 
 from geomgen.kernel.brep.boxes import boxes_apart
 from geomgen.kernel.interference.meeting import hull_gap, triangles
 from geomgen.kernel.interference.near_triangles import nearest_points
-from geomgen.kernel.plain import Model, TankRoom, vec
+from geomgen.kernel.plain import Model, Plane, TankRoom, vec
 from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
 from geomgen.measurements.fit.straight_ways_in import AXES, COARSE, means, unsure
 from geomgen.measurements.least_gap import before_each, bound_of_least, may_be_nearest
@@ -14,13 +16,17 @@ from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
 
-FIT, OUT = "tank.fit", "tank.out"
+FIT, OUT, WALL = "tank.fit", "tank.out", "tank.firewall"
 # What a box keeps farther off is asked for only where it may be the nearest [mm]; so many of the
 # nearest are told: own choice.
 ROUND, TOLD = 100.0, 3
 METHOD = (
     "least gap of the tank's mesh to every other part's, but for those that it rests on; straps, "
     "lines and what else is not drawn are not seen"
+)
+WALL_METHOD = (
+    "least gap of the tank's mesh to the sheet's; negative, how far it stands behind the sheet's "
+    "front plane, as far as the sheet reaches sideways, up and down; on meshes"
 )
 OUT_METHOD = (
     "the tank's mesh moved straight out past every other part's but those taken off, the pod's "
@@ -36,6 +42,61 @@ def _gaps(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         offs = {name: boxes_apart(boxes[tank], boxes[other]) for name, other in pairs.items()}
         for name, before in before_each(offs, max(ROUND, 2 * room.gap)).items():
             yield _gap(tank, pairs[name], offs[name], before)
+
+
+def _walls(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    sheet, plane = _sheet(model, boxes), model.firewall_plane
+    if sheet and plane is not None:
+        yield from (_to_wall(t, sheet, plane) for t in model.tank_rooms if t in boxes)
+
+
+def _sheet(model: Model, names: Iterable[str]) -> str:
+    return next((name for name in names if model.families.get(name) == "firewall"), "")
+
+
+def _to_wall(tank: str, sheet: str, plane: Plane) -> MeasurementQuestion:
+    aft = np.array(plane.normal) * (1.0 if plane.normal[0] > 0.0 else -1.0)
+
+    def ask(given: Given) -> Answer:
+        a, b = given.bodies[tank], given.bodies[sheet]
+        corners, edge = a.mesh.vertices, b.mesh.vertices
+        beside = np.all(
+            (corners.max(axis=0) > edge.min(axis=0))[1:]
+            & (corners.min(axis=0) < edge.max(axis=0))[1:]
+        )
+        depths = (corners - np.array(plane.origin)) @ aft
+        deepest = int(depths.argmax())
+        if beside and depths[deepest] > 0.0:
+            at = corners[deepest].tolist()
+            return {"gap": -float(depths[deepest]), "bound": a.deviation, "points": [at]}
+        gap = hull_gap(a.hull.hull(), b.hull)
+        near = nearest_points(triangles(a), triangles(b), gap) if gap > 0.0 else None
+        points = [] if near is None else [point.tolist() for point in near]
+        return {"gap": gap, "bound": a.deviation + b.deviation, "points": points}
+
+    return MeasurementQuestion(
+        _wall_name(tank), ask, (), (tank, sheet), plain=(plane,), weight=0.1
+    )  # fmt: skip
+
+
+def _wall_name(tank: str) -> str:
+    return f"{tank} to the firewall"
+
+
+def _said_of_walls(by: Answered) -> list[Measurement]:
+    found = []
+    for tank in by.model.tank_rooms:
+        row = by.answers.get(_wall_name(tank)) if tank in by.parts else None
+        if row is not None:
+            points = tuple(vec(point) for point in row["points"])
+            found.append(
+                Measurement(
+                    _id(WALL, tank), tank, "tank ahead of the firewall", row["gap"], "mm",
+                    WALL_METHOD, row["bound"], f"{tank} at {place(points[0])}" if points else tank,
+                    points, "" if row["gap"] >= 0.0 else "it stands on the engine side",
+                )
+            )  # fmt: skip
+    return found
 
 
 def _ways_out(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -140,6 +201,7 @@ def _id(stem: str, tank: str) -> str:
     return f"{stem}.{tank.removeprefix('tank_')}"
 
 
-# Two subjects: a first answer has the gaps, the ways out wait for the exact meshes.
+# Of these two a first answer has the gaps, the ways out wait for the exact meshes.
 TANK_FIT = Subject(_gaps, _said_of_gaps)
 TANK_OUT = Subject(_ways_out, _said_of_ways)
+TANK_WALL = Subject(_walls, _said_of_walls)

@@ -17,7 +17,7 @@ from geomgen.measurements.fit.legs_up import LEGS_UP
 from geomgen.measurements.fit.questions import FIT
 from geomgen.measurements.fit.sheet_place import SHEET_PLACE
 from geomgen.measurements.fit.stringer_fit import STRINGER_FIT
-from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT
+from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT, TANK_WALL
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.glazing_fit import GLAZING_FIT
@@ -47,6 +47,7 @@ SUBJECTS = (
         AIR_OUTSIDE,
         ASSEMBLY_ORDER,
         TANK_FIT,
+        TANK_WALL,
         TANK_OUT,
     ),
 )

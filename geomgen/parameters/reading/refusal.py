@@ -187,7 +187,10 @@ def _plain(item: dict[str, Any], path: Path, origins: Origins) -> ParameterError
                 key=dotted(laid[0][:more]),
                 allowed=f"none: the file has no [[{dotted(path)}]]",
             )
-        return located(path, origins, "not a list", written, f"tables [[{dotted(path)}]]")
+        tables = bool(keys_at((*path, 0)))
+        one = f'"{written}"' if isinstance(item["input"], str) else written
+        allowed = f"tables [[{dotted(path)}]]" if tables else f"a list, in brackets: [{one}]"
+        return located(path, origins, "not a list", written, allowed)
     if kind in ("too_short", "too_long"):
         few = kind == "too_short"
         count = context.get("min_length") if few else context.get("max_length")

@@ -1,22 +1,22 @@
 """Room round a tank and its way out: gaps by hand, tanks that touch, openings too small."""
 
 from dataclasses import replace
-from math import hypot
+from math import cos, hypot, radians, sin
 
 import pytest
 from meshed_bodies import body
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, turned
-from geomgen.kernel.plain import Model, TankRoom
+from geomgen.kernel.plain import Model, Plane, TankRoom
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT
+from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT, TANK_WALL
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.subject import Answered
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judged
 
-SUBJECTS = (TANK_FIT, TANK_OUT)
+SUBJECTS = (TANK_FIT, TANK_WALL, TANK_OUT)
 SHELL = cut(
     box((0.0, -100.0, -100.0), (400.0, 100.0, 100.0)),
     [box((4.0, -96.0, -96.0), (396.0, 96.0, 96.0))],
@@ -29,12 +29,13 @@ def tank(low=(100.0, -60.0, -60.0), high=(300.0, 60.0, 60.0)):
     return box(low, high)
 
 
-def fit(parts, tolerance=0.1, **room):
+def fit(parts, tolerance=0.1, wall=None, **room):
     """Return what is said of the tank `tank_main` among parts, by the first word behind tank."""
     model = Model(
         parts=dict(parts),
         families={n: n.split("_")[0] for n in parts},
         tank_rooms={"tank_main": TankRoom(**{"gap": 5.0, **room})},
+        firewall_plane=wall,
     )
     boxes = {name: loose_box(solid) for name, solid in parts.items()}
     bodies = {name: body(solid, tolerance) for name, solid in parts.items()}
@@ -142,3 +143,45 @@ def test_the_swept_volume_is_no_part():
     found = fit(parts, out="aft")
     assert list(found) == ["tank.out.main"]
     assert found["tank.out.main"].value == 0.0
+
+
+LEAN = radians(10.0)
+SHEET, AT = box((0.0, -95.0, -95.0), (1.0, 95.0, 95.0)), (320.0, 0.0, 0.0)
+Y = (0.0, 1.0, 0.0)
+SHEETS = {
+    "upright": (turned(SHEET, Y, 0.0, AT), Plane(AT, (1.0, 0.0, 0.0))),
+    "leaning": (turned(SHEET, Y, 10.0, AT), Plane(AT, (-cos(LEAN), 0.0, sin(LEAN)))),
+}
+
+
+def to_wall(low, high, sheet="upright"):
+    solid, plane = SHEETS[sheet]
+    parts = {"tank_main": box(low, high), "firewall": solid}
+    return fit(parts, wall=plane)["tank.firewall.main"]
+
+
+def test_a_tank_ahead_of_the_firewall_is_told_by_its_gap():
+    assert to_wall((100.0, -60.0, -60.0), (300.0, 60.0, 60.0)).value == pytest.approx(20.0)
+    # Turned by 10 deg about its middle, the sheet's foot comes towards the tank's lower edge.
+    lower = 20.0 * cos(LEAN) - 60.0 * sin(LEAN)
+    found = to_wall((100.0, -60.0, -60.0), (300.0, 60.0, 60.0), "leaning")
+    assert found.value == pytest.approx(lower, abs=0.01)
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_a_tank_in_the_engine_bay_is_behind_by_its_own_length_and_more(sheet):
+    found = to_wall((350.0, -60.0, -60.0), (450.0, 60.0, 60.0), sheet)
+    lean = LEAN if sheet == "leaning" else 0.0
+    assert found.value == pytest.approx(-(130.0 * cos(lean) + 60.0 * sin(lean)), abs=0.01)
+    assert "engine side" in found.note
+    limit = Target("tank.firewall.main", "", "at least", "mm", low=12.7)
+    assert judged(found, limit).verdict == "fail"
+
+
+def test_a_tank_that_stands_through_the_sheet_is_behind_it_too():
+    assert to_wall((300.0, -60.0, -60.0), (340.0, 60.0, 60.0)).value == pytest.approx(-20.0)
+
+
+def test_a_tank_in_a_wing_above_the_pod_is_not_in_the_engine_bay():
+    found = to_wall((350.0, -60.0, 195.0), (450.0, 60.0, 240.0))
+    assert found.value == pytest.approx(hypot(29.0, 100.0), abs=0.01)

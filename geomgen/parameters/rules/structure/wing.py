@@ -174,6 +174,9 @@ def places_are_on_the_span(p: Parameters) -> Iterator[FieldClash]:
     """Require that spars begin and end, and ribs stand, between the first and the last section."""
     for i, spar in enumerate(p.spars):
         yield from _on_span(p, spar.of, ("spars", i), _ends(spar))
+        if spar.wing_joint is not None and spar.end is None:
+            at = (("wing_joint", "at"), spar.wing_joint.at)
+            yield from _on_span(p, spar.of, ("spars", i), (at,))
     for i, rib in enumerate(p.ribs):
         middles: list[tuple[Path, float | None]] = [(("at", k), at) for k, at in enumerate(rib.at)]
         yield from _on_span(p, rib.of, ("ribs", i), (*middles, *_ends(rib)))

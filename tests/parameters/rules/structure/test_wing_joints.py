@@ -3,6 +3,7 @@
 import pytest
 from joined_spars import jointed
 
+from geomgen.parameters.rules.structure.wing import wing_structure_clashes
 from geomgen.parameters.rules.structure.wing_joints import wing_joint_clashes
 
 
@@ -35,6 +36,17 @@ def test_sound_joints(changed):
 )
 def test_plates_and_pins_that_do_not_fit(changed, key):
     assert refused(jointed(changed)) == [key]
+
+
+def test_a_joint_beyond_the_tip_of_a_spar_that_runs_to_it_is_refused():
+    """Such a spar has no outer half: nothing would be parted, and no check would say so."""
+    p = jointed()
+    tip = p.wing.sections[-1].buttock_line
+    for at, keys in ((tip + 1.0, ["spars.0.wing_joint.at"]), (tip - 500.0, [])):
+        joint = p.spars[0].wing_joint.model_copy(update={"at": at})
+        spar = p.spars[0].model_copy(update={"wing_joint": joint, "end": None})
+        found = wing_structure_clashes(p.model_copy(update={"spars": (spar,)}))
+        assert [".".join(map(str, clash.path)) for clash in found] == keys
 
 
 def test_a_tube_and_the_caps_of_a_c_are_in_the_way():
