@@ -1,6 +1,8 @@
 """What a mesh of a shape is: triangles that still know where on the solid they lie."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -53,10 +55,16 @@ class Mesh:
     method: str = "grid"
     tries: int = 1
 
-    @property
+    def __getstate__(self) -> dict[str, Any]:
+        """Return what is sent to another process: what is worked out again there is left out."""
+        return {field.name: getattr(self, field.name) for field in fields(self)}
+
+    @cached_property
     def corners(self) -> Floats:
-        """Return the corners of the triangles, (m, 3, 3) [mm]."""
-        return np.asarray(self.vertices[self.triangles])
+        """The corners of the triangles, (m, 3, 3) [mm]; nobody may write into them."""
+        found = np.asarray(self.vertices[self.triangles])
+        found.flags.writeable = False
+        return found
 
     @property
     def volume(self) -> float:

@@ -19,6 +19,8 @@ IN_CENTRE = 1e-3
 ACROSS = np.array([1.0, -1.0, 1.0])
 # So many rims are looked at together.
 AT_ONCE = 256
+# Boxes are looked at so much farther out, for the rounding [mm].
+SPARE = 1e-6
 
 
 class ExactDueError(Exception):
@@ -124,12 +126,19 @@ class MeshPart:
     def off_at(self, points: Floats) -> Floats:
         """Return how far its skin may be from the solid's at places of it (n, 3) [mm]."""
         off = np.full(len(points), self.skin)
+        if not len(points):
+            return off
         middles = self.rims.mean(axis=1)
         room = self.reaches + 0.5 * np.linalg.norm(self.rims[:, 1] - self.rims[:, 0], axis=1)
+        # Most rims are nowhere near the box of the points.
+        low, high = points.min(axis=0), points.max(axis=0)
+        beside = np.maximum(np.maximum(low - middles, middles - high), 0.0)
+        near = np.linalg.norm(beside, axis=1) <= room + self.skin + SPARE
+        middles, room, reaches = middles[near], room[near], self.reaches[near]
         for i in range(0, len(middles), AT_ONCE):
             some = slice(i, i + AT_ONCE)
             away = np.linalg.norm(points[:, None] - middles[None, some], axis=2)
-            reach = np.where(away <= room[some] + self.skin, self.reaches[some], 0.0)
+            reach = np.where(away <= room[some] + self.skin, reaches[some], 0.0)
             off = np.maximum(off, reach.max(axis=1, initial=0.0))
         return off
 

@@ -1,12 +1,13 @@
 """A body known by its mesh alone: moments, halves, bytes, what lies inside."""
 
+import numpy as np
 import pytest
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored
 from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
 from geomgen.kernel.lofting.halves import capped, doubled
-from geomgen.kernel.mesh_part import ExactDueError
+from geomgen.kernel.mesh_part import ExactDueError, MeshPart
 from geomgen.kernel.solids.moments import body_moments, skin_moments
 from geomgen.kernel.trimming.mesh_cut import divided
 
@@ -55,3 +56,16 @@ def test_point_inside_outside_and_beside_the_skin(trough):
     assert not trough.holds((50.0, 5.0, 35.0))
     with pytest.raises(ExactDueError):
         trough.holds((50.0, 60.0 - 0.01, 20.0))
+
+
+def test_rims_count_at_places_within_their_reach_and_nowhere_else() -> None:
+    """Closed form: rims of 2 mm along x at 0 and 100 mm, whose lines are off by 5 and by 3 mm."""
+    rims = np.array([[[-1.0, 0, 0], [1.0, 0, 0]], [[99.0, 0, 0], [101.0, 0, 0]]])
+    corners = np.array([[0.0, 0, 0], [9.0, 0, 0], [0, 9.0, 0], [0, 0, 9.0]])
+    sides = np.array([[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]])
+    part = MeshPart(corners, sides, 0.5, rims, np.array([5.0, 3.0]))
+    at = np.array([[0.0, 6.4, 0.0], [0.0, 6.6, 0.0], [100.0, 0.0, -4.4], [50.0, 0.0, 0.0]])
+    assert part.off_at(at).tolist() == [5.0, 0.5, 3.0, 0.5]
+    for each, off in zip(at, part.off_at(at), strict=True):
+        assert part.off_at(each[None]).tolist() == [off]
+    assert part.off_at(at[:0]).shape == (0,)

@@ -70,18 +70,31 @@ ROOMS = (
 )
 
 
+@dataclass(frozen=True)
+class _RoomTo:
+    """A part or some that limbs are measured to together: `ask` yields the gaps, of that geometry.
+
+    Each is a question of its own, so that what becomes of a part has no other asked again.
+    """
+
+    parts: tuple[str, ...]
+    ask: Callable[[Given], Iterable[Room]]
+    plain: tuple[object, ...]
+
+
 def rooms(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
-    """Return the questions about room, one a subject; none where no pilot is known."""
+    """Return the questions about room, for each subject; none where no pilot is known."""
     for subject in ROOMS if model.pilot else ():
-        limbs = [limb for limb in model.pilot if limb.name.startswith(subject.limbs)]
-        yield {"cabin": _cabin, "behind": _behind, "propeller": _propeller}[subject.where](
-            subject, limbs, model, boxes
+        limbs = tuple(limb for limb in model.pilot if limb.name.startswith(subject.limbs))
+        yield from _questions(
+            subject.id,
+            {"cabin": _cabin, "behind": _behind, "propeller": _propeller}[subject.where](
+                limbs, model, boxes
+            ),
         )
 
 
-def _cabin(
-    subject: RoomSubject, limbs: Sequence[Limb], model: Model, boxes: Boxes
-) -> MeasurementQuestion:
+def _cabin(limbs: Sequence[Limb], model: Model, boxes: Boxes) -> list[_RoomTo]:
     pods = [name for name in boxes if model.families.get(name) == "pod"]
     canopies = [name for name in boxes if model.families.get(name) == "canopy"] if pods else []
     # The skin that the pod has lost closes its opening, without a joint; where no canopy is built
@@ -93,78 +106,71 @@ def _cabin(
     grown = _box_round(limbs, NEAR)
     near = [n for n in others if n != model.swept and boxes_meet(grown, boxes[n])]
 
-    plain = (*limbs, lost) if lost else limbs
-
     def ask(given: Given) -> Iterator[Room]:
         skin = [skin_body(lost)] if lost else []
         closed = [given.bodies[name] for name in shell] + skin
         inside = [given.bodies[name] for name in pods] if canopies else closed
         for limb in limbs:
             yield room_in_pod(limb, inside, closed), pods[0], max(b.deviation for b in inside)
-            for name in near:
-                body = given.bodies[name]
-                yield room_from(limb, body), name, body.deviation
 
-    return _question(subject, ask, (*pods, *near) if pods else (), plain)
+    if not pods:
+        return []
+    plain = (*limbs, lost) if lost else (*limbs,)
+    return [_RoomTo(tuple(pods), ask, plain), *(_from(limbs, name) for name in near)]
 
 
-def _behind(
-    subject: RoomSubject, limbs: Sequence[Limb], model: Model, boxes: Boxes
-) -> MeasurementQuestion:
-    parts = [n for n in boxes if model.families.get(n) in ("firewall", "engine")]
-    wall = model.firewall_plane
+def _from(limbs: Sequence[Limb], name: str, plane: Plane | None = None) -> _RoomTo:
+    """Return the room to a part, which limbs should be ahead of where a plane lies in it."""
 
     def ask(given: Given) -> Iterator[Room]:
+        body = given.bodies[name]
         for limb in limbs:
-            for name in parts:
-                body = given.bodies[name]
-                ahead = wall if model.families[name] == "firewall" else None
-                gap = room_ahead_of(limb, body, ahead) if ahead else room_from(limb, body)
-                yield gap, name, body.deviation
+            gap = room_ahead_of(limb, body, plane) if plane else room_from(limb, body)
+            yield gap, name, body.deviation
 
-    return _question(subject, ask, parts, (*limbs, wall))
+    return _RoomTo((name,), ask, (*limbs, plane))
 
 
-def _propeller(
-    subject: RoomSubject, limbs: Sequence[Limb], model: Model, boxes: Boxes
-) -> MeasurementQuestion:
-    parts = [name for name in boxes if name == model.swept]
+def _behind(limbs: Sequence[Limb], model: Model, boxes: Boxes) -> list[_RoomTo]:
+    wall = {"firewall": model.firewall_plane, "engine": None}
+    found = {name: family for name in boxes if (family := model.families.get(name)) in wall}
+    return [_from(limbs, name, wall[family]) for name, family in found.items()]
+
+
+def _propeller(limbs: Sequence[Limb], model: Model, boxes: Boxes) -> list[_RoomTo]:
     line = model.thrust_line
     disc = Plane(line.origin, line.direction) if line else None
     if disc is not None and disc.normal[0] < 0.0:
         disc = Plane(disc.origin, vec([-c for c in disc.normal]))
-
-    def ask(given: Given) -> Iterator[Room]:
-        for limb in limbs:
-            for name in parts:
-                body = given.bodies[name]
-                gap = room_ahead_of(limb, body, disc) if disc else room_from(limb, body)
-                yield gap, name, body.deviation
-
-    return _question(subject, ask, parts, (*limbs, disc))
+    return [_from(limbs, name, disc) for name in boxes if name == model.swept]
 
 
-def _question(
-    subject: RoomSubject,
-    ask: Callable[[Given], Iterable[Room]],
-    parts: Sequence[str],
-    plain: Sequence[object],
-) -> MeasurementQuestion:
+def _questions(id_: str, each: Sequence[_RoomTo]) -> Iterator[MeasurementQuestion]:
+    """Yield a question for each, and one whose answer is the least of theirs."""
+    if len(each) == 1:
+        yield _question(id_, each[0])
+        return
+    names = [f"{id_} to {one.parts[0]}" for one in each]
+    yield from map(_question, names, each)
+
+    def least_of(given: Given) -> Answer:
+        answers = [given.answers[name] for name in names]
+        refusal = next((answer for answer in answers if said_no(answer)), None)
+        return refusal or min(answers, key=lambda answer: float(answer["gap"]))
+
+    due = None if each else lambda answers: False
+    yield MeasurementQuestion(id_, least_of, after=tuple(names), due=due, weight=0.0)
+
+
+def _question(name: str, to: _RoomTo) -> MeasurementQuestion:
     def answer(given: Given) -> Answer:
         try:
-            found, part, off = least(ask(given))
+            found, part, off = least(to.ask(given))
         except GeometryError as error:
             return refused(error)
         return {**asdict(found), "part": part, "bound": off + WITHIN}
 
-    return MeasurementQuestion(
-        subject.id,
-        answer,
-        bodies=tuple(parts),
-        plain=tuple(plain),
-        due=None if parts else lambda answers: False,
-        weight=0.6,
-    )
+    return MeasurementQuestion(name, answer, (), to.parts, (), to.plain, weight=0.3)
 
 
 def _box_round(limbs: Sequence[Limb], by: float) -> Box:

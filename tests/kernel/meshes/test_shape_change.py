@@ -1,5 +1,7 @@
 """Moved or changed: closed forms."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -22,7 +24,7 @@ def test_a_shift_is_found_whatever_the_order_of_the_triangles():
     here = mesh(cylinder((0, 0, 0), (1, 0, 0), 40.0, 200.0), 0.1)
     there = mesh(moved(cylinder((0, 0, 0), (1, 0, 0), 40.0, 200.0), (3.0, 0.0, -2.0)), 0.1)
     order = np.random.default_rng(1).permutation(len(there.triangles))
-    mixed = type(there)(**{**vars(there), "triangles": there.triangles[order]})
+    mixed = replace(there, triangles=there.triangles[order])
     assert motion(here, mixed).shift == pytest.approx((3.0, 0.0, -2.0), abs=1e-3)
 
 

@@ -1,5 +1,7 @@
 """Shadows and sections of meshes, against closed forms and shapely's union of triangles."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -58,6 +60,6 @@ def test_a_section_has_the_size_of_the_box(view, size):
 
 def test_an_open_mesh_is_refused():
     made = mesh(box((0, 0, 0), (10.0, 20.0, 30.0)), 0.1)
-    torn = type(made)(**{**vars(made), "triangles": made.triangles[1:]})
+    torn = replace(made, triangles=made.triangles[1:])
     with pytest.raises(GeometryError, match="not closed"):
         DrawnBody(torn, "pod")

@@ -172,7 +172,7 @@ def test_a_question_looks_at_few_parts(bare, boxes) -> None:
     room = "room from engine to wheel_nose"
     ways = ("radially to", "along the shaft to", "from the blades to", "from the shaken spinner to")
     own = {"wheel_nose and leg_nose", "joint of wheel_nose and leg_nose", "nearest to wheel_nose"}
-    own |= {"from the blades to what is drawn up with wheel_nose", "pilot.seat_room"}
+    own |= {"from the blades to what is drawn up with wheel_nose", "pilot.seat_room to wheel_nose"}
     own |= {"wheels over the ground", "body of wheel_nose", "sight.up"}
     still = [n for n in boxes if not n.startswith(("wheel", "leg", "spinner", "prop_disc"))]
     own |= {f"from {other} to wheel_nose on its way up" for other in still}
