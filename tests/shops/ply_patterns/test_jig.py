@@ -11,6 +11,7 @@ from shops.ply_patterns.test_package import asked
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.formats.every_format import write_drawing
 from geomgen.drafting.paper.title import Title
+from geomgen.drafting.record import CUT
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.parameters.records.shops import Jig
 from geomgen.shops.ply_patterns.jig import jig_frames
@@ -176,7 +177,9 @@ def test_half_frames_stand_on_the_board_with_the_parts_that_share_a_station(halv
     assert [check.id for check in package.findings if check.verdict != "pass"] == []
     drawn = {sheet.name: sheet.drawing for sheet in package.sheets}
     assert {"ply_frame_side_right", "ply_frame_deck", "ply_frame_floor"} <= set(drawn)
-    assert "ply_frame_side_left" not in drawn or len(package.items) > 4
+    blanks = {item.name: item.hand for item in package.items}
+    for hand in ("right", "left"):
+        assert blanks[f"frame_side_{hand} blank"] == hand
     jigs = [sheet for sheet in package.sheets if sheet.name.startswith("ply_jig")]
     assert len(jigs) == 1 + 4
     assert all(clashes(sheet.drawing) == () for sheet in jigs)
@@ -206,7 +209,7 @@ def test_a_floor_frame_in_its_dxf_has_the_area_of_its_segment(halves, tmp_path):
         if row["file"].endswith(".dxf")
     )
     space = ezdxf.readfile(tmp_path / row["file"]).modelspace()
-    cut = [make_path(entity) for entity in space if entity.dxf.layer == "cut"]
+    cut = [make_path(entity) for entity in space if entity.dxf.layer == CUT]
     outline = max(
         (shapely.Polygon([(v.x, v.y) for v in path.flattening(0.01)]) for path in cut),
         key=lambda ring: ring.area,
