@@ -180,6 +180,11 @@ def test_half_frames_stand_on_the_board_with_the_parts_that_share_a_station(halv
     blanks = {item.name: item.hand for item in package.items}
     for hand in ("right", "left"):
         assert blanks[f"frame_side_{hand} blank"] == hand
+    own = [drawing for name, drawing in drawn.items() if name.startswith("ply_frame")]
+    assert all(clashes(drawing) == () for drawing in own)
+    # What has no room on so narrow a piece stands below it.
+    said = [text for one in own for text in (*(each.text for each in one.labels), *one.notes)]
+    assert any("WL 600.0 TO 950.0" in text for text in said)
     jigs = [sheet for sheet in package.sheets if sheet.name.startswith("ply_jig")]
     assert len(jigs) == 1 + 4
     assert all(clashes(sheet.drawing) == () for sheet in jigs)
