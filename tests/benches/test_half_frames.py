@@ -4,11 +4,16 @@ from dataclasses import replace
 
 import pytest
 from framed_pods import MIDDLE, frame, model_of, pod_of
-from surveyed_models import surveyed
+from surveyed_models import meshes_of, surveyed
 
+from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, moved
+from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.kernel.plain import Inlay
 from geomgen.measurements.attachments.frame_ends import FRAME_ENDS
+from geomgen.measurements.question import Given
+from geomgen.measurements.subject import Answered
+from geomgen.measurements.survey.whole import bodies_of
 
 TOP = 700.0
 COARSE = 1.0
@@ -81,3 +86,21 @@ def test_a_frame_that_was_put_in_too_high_is_nearer_by_so_much(floor):
     lifted = moved(model.parts["frame_one"], (0.0, 0.0, 2.0))
     model = replace(model, parts={**model.parts, "frame_one": lifted})
     assert surveyed(model, COARSE, FRAME_ENDS)[ID].value == pytest.approx(1.0, abs=1e-4)
+
+
+def first_answer(model):
+    bodies = bodies_of(model, meshes_of(model, COARSE))
+    boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
+    (asked,) = [q for q in FRAME_ENDS.ask(model, boxes) if q.name == ID]
+    rough = {name: replace(bodies[name], rough=True) for name in asked.bodies}
+    answers = {ID: asked.ask(Given(bodies=rough))}
+    (found,) = FRAME_ENDS.say(Answered(model, list(model.parts), answers))
+    return found
+
+
+def test_a_first_answer_is_bounded_and_waits_where_the_meshes_come_too_near(floor):
+    far = first_answer(with_wing(floor, TOP + 15.0))
+    assert far.value == pytest.approx(15.0, abs=far.error_bound)
+    assert 0.0 < far.error_bound < 3 * COARSE
+    with pytest.raises(ExactDueError, match="how far a half frame"):
+        first_answer(with_wing(floor, TOP))
