@@ -54,7 +54,7 @@ def test_framed_passes(tmp_path) -> None:
     result = report(CONFIGS / "framed.toml", out=tmp_path)
     assert [c.id for c in result.checks if c.verdict in ("fail", "not_measured")] == []
     kinds = {c.id.rpartition(".")[0] for c in result.checks}
-    assert {"frame.fit", "frame.notch", "spar.skin", "rib.skin", "rib.notch"} <= kinds
+    assert {"frame.fit", "frame.ends", "frame.notch", "spar.skin", "rib.skin", "rib.notch"} <= kinds
     assert {"assembly", "tank.fit"} <= kinds
     assert "Order of assembly" in result.page.read_text("utf-8")
     drawn(result)

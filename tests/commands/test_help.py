@@ -60,6 +60,7 @@ def listed() -> set[str]:
     return {name for row in rows for name in row.split(", ")}
 
 
+HALF = 'frames=[{name = "floor", station = "1 m", thickness = "6 mm", top = "450 mm"}]'
 PLACE = 'station = "1 m", waterline = "800 mm"'
 BOLTED = [
     'fittings=[{name = "a", use = "belt", on = "firewall", side = "aft", waterline = "800 mm", '
@@ -78,7 +79,8 @@ def files():
     bolted = load(EXAMPLES[0], BOLTED)
     put_in = load(EXAMPLES[0], ["tanks.0.shape.out=above", 'assembly={pod_split = "centre plane"}'])
     inside = [planned(spars=[{}], ribs=[{}]), jointed()]
-    return [*map(load, EXAMPLES), glazed, *inside, bolted, put_in]
+    half = load(EXAMPLES[0], [HALF])
+    return [*map(load, EXAMPLES), glazed, *inside, bolted, put_in, half]
 
 
 def due() -> set[str]:
@@ -87,7 +89,7 @@ def due() -> set[str]:
     ids = {re.sub(r"^(gear\.tyre_load)\..*", r"\1", name) for name in ids}
     ids = {re.sub(r"^(tank\.\w+)\..+", r"\1", name) for name in ids}
     ids = {
-        re.sub(r"^((?:spar|rib|joint|structure|controls|access)\.\w+)\..+", r"\1", name)
+        re.sub(r"^((?:spar|rib|frame|joint|structure|controls|access)\.\w+)\..+", r"\1", name)
         for name in ids
     }
     return {re.sub(r"\.scoop_\w+$", ".SCOOP", name).removesuffix(".*") for name in ids}

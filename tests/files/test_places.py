@@ -11,6 +11,7 @@ from geomgen.files.places import NAME, model_from, plain, read_places, write_pla
 from geomgen.kernel.plain import (
     AssemblyPlan,
     BoltedPlate,
+    FlatSheet,
     FlightState,
     GlazedSkin,
     HandWay,
@@ -163,3 +164,11 @@ def test_damaged_file_is_refused(saltmarsh_model, tmp_path, damage):
         path.write_text(json.dumps(content))
     with pytest.raises(FileWriteError, match=NAME):
         read_places(tmp_path)
+
+
+def test_straight_ends_of_a_sheet_go_to_the_disk_and_back(tmp_path):
+    plane = Plane((1.0, 0.0, 2.0), (1.0, 0.0, 0.0))
+    end = Plane((1.0, 0.0, 9.0), (0.0, 0.0, 1.0))
+    model = Model(sheets={"frame_floor": FlatSheet(plane, (0.0, 0.0, 1.0), 6.0, ends=(end,))})
+    write_places(tmp_path, model)
+    assert read_places(tmp_path)[0].sheets == model.sheets

@@ -17,7 +17,7 @@ from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
-from geomgen.measurements.wing_structure.room_from import Pair, PartGap, least_gap
+from geomgen.measurements.wing_structure.room_from import Pair, least_gap
 
 CLEAR, BEYOND = "frame.ends", "frame.skin_beyond"
 # What passes through a pod or stands over a part of it; what stands inside the wing comes along.
@@ -28,6 +28,7 @@ NEAR = 20.0
 SHARES = (0.02, 0.5, 0.98)
 # Corners lie this near the straight cut [mm]; all of a pod lies nearer than FAR to its middle.
 CORNER, FAR = 0.5, 1e5
+WHAT = "least distance to the wing, what stands in it, and the canopy"
 SOLIDS = "the solids' own distance of the pair that is nearest by the meshes"
 ROUGH = "the meshes' distance"
 SECTIONS = (
@@ -63,13 +64,13 @@ def _clear(name: str, pairs: Sequence[Pair]) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         def each() -> list[Measurement]:
             rough = any(body.rough for body in given.bodies.values())
-            gap = _by_meshes(given.bodies, pairs) if rough else least_gap(given.bodies, pairs)
-            at = gap.points[0]
+            if rough:
+                return [_by_meshes(name, given.bodies, pairs)]
+            gap = least_gap(given.bodies, pairs)
             return [
                 Measurement(
-                    f"{CLEAR}.{name}", f"{name}, {gap.other}",
-                    "least distance to the wing, what stands in it, and the canopy", gap.gap, "mm",
-                    ROUGH if rough else SOLIDS, gap.bound, f"{name} at {place(at)}", gap.points,
+                    f"{CLEAR}.{name}", f"{name}, {gap.other}", WHAT, gap.gap, "mm", SOLIDS,
+                    gap.bound, f"{name} at {place(gap.points[0])}", gap.points,
                     f"{gap.other} is the nearest",
                 )
             ]  # fmt: skip
@@ -82,17 +83,20 @@ def _clear(name: str, pairs: Sequence[Pair]) -> MeasurementQuestion:
     )
 
 
-def _by_meshes(bodies: Mapping[str, Body], pairs: Sequence[Pair]) -> PartGap:
+def _by_meshes(name: str, bodies: Mapping[str, Body], pairs: Sequence[Pair]) -> Measurement:
     """Return the least gap by the meshes; ExactDueError where they come too near to say."""
     found = []
-    for (a, b), _ in pairs:
-        one, other = bodies[a], bodies[b]
-        gap, slack = hull_gap(one.hull, other.hull), one.deviation + other.deviation
+    for (_, other), _ in pairs:
+        gap = hull_gap(bodies[name].hull, bodies[other].hull)
+        slack = bodies[name].deviation + bodies[other].deviation
         if gap <= slack:
             raise ExactDueError("how far a half frame is off what passes it")
-        at: Vec3 = tuple(one.mesh.vertices.mean(axis=0).tolist())
-        found.append(PartGap(gap, slack, a, b, (at, at)))
-    return min(found, key=lambda row: row.gap)
+        found.append((gap, slack, other))
+    gap, slack, other = min(found)
+    return Measurement(
+        f"{CLEAR}.{name}", f"{name}, {other}", WHAT, gap, "mm", ROUGH, slack,
+        note=f"{other} is the nearest",
+    )  # fmt: skip
 
 
 def _beyond(name: str, sheet: FlatSheet, pods: tuple[str, ...]) -> MeasurementQuestion:

@@ -106,12 +106,12 @@ def _on_contour(ring: Floats, frame: Frame, ends: Sequence[Plane]) -> Bools:
     if it bulges away from that end, one between two ends if it looks away from the centre plane.
     """
     kept = np.ones(len(ring), dtype=bool)
+    if not ends:
+        return kept
     lifted = np.array(frame.origin) + ring @ np.array([frame.across, frame.up])
     off = [(lifted - np.array(end.origin)) @ np.array(end.normal) for end in ends]
-    at = np.array([np.abs(one) < ON_END for one in off], dtype=bool).reshape(len(ends), -1)
+    at = np.array([np.abs(one) < ON_END for one in off])
     stops = np.flatnonzero(at.any(axis=0))
-    if not len(stops):
-        return kept
     kept[stops] = False
     for i, j in zip(stops, np.roll(stops, -1), strict=True):
         run = np.arange(i + 1, j if j > i else j + len(ring)) % len(ring)

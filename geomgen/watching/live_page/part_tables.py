@@ -26,6 +26,8 @@ ITEMS = (
     ("wheel_", "gear.wheels", ""),
     ("leg_", "gear.wheels", ".leg"),
     ("tank_", "tanks", ""),
+    ("frame_", "frames", ""),
+    ("stringer_", "stringers", ""),
 )
 
 

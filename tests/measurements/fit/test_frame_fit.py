@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from framed_pods import frame, framed, model_of, pod_of, stringer
 from surveyed_models import meshes_of
@@ -9,7 +10,8 @@ from surveyed_models import meshes_of
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import moved
 from geomgen.kernel.plain import Plane, vec
-from geomgen.measurements.fit.frame_fit import FRAME_FIT
+from geomgen.kernel.plane_frame import at_station
+from geomgen.measurements.fit.frame_fit import FRAME_FIT, _on_contour
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
@@ -89,3 +91,48 @@ def test_a_sheet_that_is_mostly_out_of_the_pod_is_not_measured():
     found = said(replace(model, parts={**model.parts, "frame_one": out}))["frame.fit.frame_one"]
     assert found.value is None
     assert "no inner skin stands round" in found.note
+
+
+SIDE = {"width": "50 mm", "top": "950 mm", "bottom": "650 mm"}
+LEVEL = at_station(0.0)
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [pytest.param({"top": "700 mm", "width": "50 mm"}, marks=pytest.mark.long), SIDE],
+)
+def test_a_half_frame_is_measured_along_the_pod_and_not_at_its_ends(fields):
+    found = said(model_of(pod_of(frame(**fields), taper=0.4)), "frame.fit")
+    assert found
+    for edge in found.values():
+        assert edge.value < 0.05
+        assert "have no skin" not in edge.note
+
+
+@pytest.mark.long
+def test_a_side_piece_cut_to_another_gap_or_put_in_aside_is_off_by_so_much():
+    p = pod_of(frame(**SIDE), taper=0.4)
+    other = framed(pod_of(frame(**SIDE, gap="2 mm"), taper=0.4))["frame_one_right"].solid
+    model = model_of(p, frame_one_right=other)
+    aside = moved(model.parts["frame_one_left"], (0.0, 1.0, 0.0))
+    found = said(replace(model, parts={**model.parts, "frame_one_left": aside}), "frame.fit")
+    assert found["frame.fit.frame_one_right"].value == pytest.approx(1.5, abs=0.1)
+    assert found["frame.fit.frame_one_left"].value == pytest.approx(1.0, abs=0.1)
+
+
+def test_the_runs_of_an_outline_along_the_pod_are_told_from_its_inside():
+    """A U cut off above, a deck cut off below, a band, a right-hand piece, of straight lines."""
+    up, down = (Plane((0.0, 0.0, z), (0.0, 0.0, way)) for z, way in ((2.0, 1.0), (0.0, -1.0)))
+    u = [(-3, 2), (-3, -3), (3, -3), (3, 2), (2, 2), (2, -2), (-2, -2), (-2, 2)]
+    deck = [(3, 0), (3, 4), (-3, 4), (-3, 0), (-2, 0), (-2, 3), (2, 3), (2, 0)]
+    band = [(3, 0), (4, 1), (3, 2), (-3, 2), (-4, 1), (-3, 0)]
+    right = [(3, 0), (4, 1), (3, 2), (2, 2), (3, 1), (2, 0)]
+    for ring, ends, kept in (
+        (u, (up,), {(-3, -3), (3, -3)}),
+        (deck, (down,), {(3, 4), (-3, 4)}),
+        (band, (up, down), {(4, 1), (-4, 1)}),
+        (right, (up, down), {(4, 1)}),
+    ):
+        points = np.array(ring, dtype=float)
+        found = points[_on_contour(points, LEVEL, ends)]
+        assert {tuple(map(int, point)) for point in found} == kept

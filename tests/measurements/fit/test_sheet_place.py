@@ -59,3 +59,13 @@ def test_a_front_face_that_is_off_by_rounding_is_told_without_a_sign(model):
     answer = {"off": 1e-9, "faces": [-1e-9, 6.0], "at": [0.0, 0.0, 0.0]}
     (found,) = SHEET_PLACE.say(Answered(model, ["frame_one"], {f"{SHEET}.frame_one": answer}))
     assert found.note.startswith("it reaches from 0.00 to 6.00 mm")
+
+
+@pytest.mark.parametrize("by", [-2.0, 2.0])
+def test_a_half_frame_cut_off_elsewhere_is_off_by_so_much(by):
+    """Also with its faces where they belong: a saw set to the wrong mark."""
+    whole = model_of(pod_of(frame(top="700 mm")))
+    model = replace(whole, parts={"frame_one": whole.parts["frame_one"]})
+    other = framed(pod_of(frame(top=f"{700 + by} mm")))["frame_one"].solid
+    assert off(model, model.parts["frame_one"]) < 0.001
+    assert off(model, other) == pytest.approx(2.0, abs=0.001)

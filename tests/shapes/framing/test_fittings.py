@@ -98,3 +98,12 @@ def test_bolts_in_columns_and_rows():
 def test_what_stands_inside_a_wing_is_told():
     p, _ = made(row(inside="wing", mirrored=True), row(name="own"))
     assert inside_others(p) == {"fitting_lug_right": "wing", "fitting_lug_left": "wing"}
+
+
+def test_a_fitting_on_a_side_piece_lies_on_its_face():
+    halves = {"width": "90 mm", "top": "950 mm", "bottom": "650 mm"}
+    on = {"station": None, "on": "frame_one_left", "side": "aft", "buttock_line": "-250 mm"}
+    _, found = made(row(**on), **halves)
+    box = bounding_box(found["fitting_lug"])
+    assert (box.low[0], box.high[0]) == pytest.approx((1006.5, 1010.5), abs=1e-6)
+    assert (box.low[1], box.high[1]) == pytest.approx((-290.0, -210.0), abs=1e-6)

@@ -1,13 +1,17 @@
 """The jig of frames in a pod that is a cone of ellipses: its figures against closed forms."""
 
 import ezdxf
+import numpy as np
 import pytest
+import shapely
+from ezdxf.path import make_path
 from framed_pods import BROAD, HIGH, MIDDLE, WALL, frame, model_of
 from shops.ply_patterns.test_package import asked
 
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.formats.every_format import write_drawing
 from geomgen.drafting.paper.title import Title
+from geomgen.drafting.record import CUT
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.parameters.records.shops import Jig
 from geomgen.shops.ply_patterns.jig import jig_frames
@@ -149,3 +153,81 @@ def test_a_frame_too_narrow_for_two_legs_has_one_on_the_centre_line(whole):
     for spacing, places in (("300 mm", (-150.0, 150.0)), ("540 mm", (0.0,)), (None, ())):
         for one in stood(whole, leg_spacing=spacing):
             assert tuple(at for at, _ in one.legs) == places
+
+
+def side_and_deck():
+    rows = (
+        frame(name="side", station="700 mm", width="50 mm", top="950 mm", bottom="600 mm"),
+        frame(name="deck", station="700 mm", width="50 mm", bottom="1000 mm"),
+        frame(name="floor", station="1200 mm", top="620 mm"),
+    )
+    return asked(*rows, jig={"clearance": "120 mm", "leg_spacing": "300 mm"})
+
+
+@pytest.fixture(scope="module")
+def halves():
+    p = side_and_deck()
+    return p, model_of(p)
+
+
+def test_half_frames_stand_on_the_board_with_the_parts_that_share_a_station(halves):
+    """By the waterlines of their cuts: the lowest edge of all is the floor frame's."""
+    p, model = halves
+    package = ply_package(p, model)
+    assert [check.id for check in package.findings if check.verdict != "pass"] == []
+    drawn = {sheet.name: sheet.drawing for sheet in package.sheets}
+    assert {"ply_frame_side_right", "ply_frame_deck", "ply_frame_floor"} <= set(drawn)
+    blanks = {item.name: item.hand for item in package.items}
+    for hand in ("right", "left"):
+        assert blanks[f"frame_side_{hand} blank"] == hand
+    own = [drawing for name, drawing in drawn.items() if name.startswith("ply_frame")]
+    assert all(clashes(drawing) == () for drawing in own)
+    # What has no room on so narrow a piece stands below it.
+    said = [text for one in own for text in (*(each.text for each in one.labels), *one.notes)]
+    assert any("WL 600.0 TO 950.0" in text for text in said)
+    jigs = [sheet for sheet in package.sheets if sheet.name.startswith("ply_jig")]
+    assert len(jigs) == 1 + 4
+    assert all(clashes(sheet.drawing) == () for sheet in jigs)
+    board = next(sheet.drawing for sheet in jigs if sheet.name == "ply_jig")
+    assert any(label.text == "1 2 3" for label in board.labels)
+    patterns = [pattern(name, model.parts[name], sheet) for name, sheet in model.sheets.items()]
+    stood = {one.name: one for one in jig_frames(patterns, p.handoff.ply.jig)}
+    low = MIDDLE - (size(1200.0) * HIGH - IN)
+    for name, bottom, top in (("floor", low, 620.0), ("side_left", 600.0, 950.0)):
+        heights = (bottom - low + CLEAR, top - low + CLEAR)
+        assert stood[f"frame_{name}"].heights == pytest.approx(heights, abs=0.1)
+    assert len(stood["frame_deck"].legs) == 2
+    (right,), (left,) = (stood[f"frame_side_{hand}"].legs for hand in ("right", "left"))
+    assert right[0] == pytest.approx(-left[0], abs=0.01)
+    assert right[0] > 200.0
+    assert right[1] == pytest.approx(left[1], abs=0.01)
+
+
+def test_a_floor_frame_in_its_dxf_has_the_area_of_its_segment(halves, tmp_path):
+    """The larger face, read back by another library, against the segment of an ellipse inside."""
+    p, model = halves
+    package = ply_package(p, model)
+    sheet = next(one for one in package.sheets if one.name == "ply_frame_floor")
+    row = next(
+        row
+        for row in write_drawing(tmp_path, sheet.paper, Title("Demo", sheet.name, "B"))
+        if row["file"].endswith(".dxf")
+    )
+    space = ezdxf.readfile(tmp_path / row["file"]).modelspace()
+    cut = [make_path(entity) for entity in space if entity.dxf.layer == CUT]
+    outline = max(
+        (shapely.Polygon([(v.x, v.y) for v in path.flattening(0.01)]) for path in cut),
+        key=lambda ring: ring.area,
+    )
+    scale = size(1200.0)
+    angle = np.linspace(0.0, 2 * np.pi, 20001)
+    y, z = scale * BROAD * np.cos(angle), scale * HIGH * np.sin(angle)
+    n = np.stack([np.cos(angle) / BROAD, np.sin(angle) / HIGH])
+    y, z = np.stack([y, z]) - IN * n / np.hypot(*n)
+    below = shapely.box(-1e3, -1e3, 1e3, 620.0)
+    want = shapely.Polygon(np.c_[y, MIDDLE + z]).intersection(below)
+    assert outline.area == pytest.approx(want.area, rel=1e-3)
+    width, height = np.ptp(np.array(outline.exterior.coords), axis=0)
+    assert (width, height) == pytest.approx(
+        (want.bounds[2] - want.bounds[0], want.bounds[3] - want.bounds[1]), abs=0.2
+    )

@@ -1,10 +1,12 @@
 """Planes of flat sheets from their solids; what is no sheet has none."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.plain import FlatSheet, Glass, Model, Plane
 from geomgen.shops.skin_lines.planes import OPENING, canopy_planes, crossing, sheet_planes
 
 SHEET = box((1000.0, -250.0, 0.0), (1004.0, 250.0, 700.0))
@@ -54,3 +56,21 @@ def test_planes_end_where_the_next_one_begins():
     assert (fore.within[2][0], aft.within[2][0], sill.within[0]) == (20.0, 60.0, (100.0, 250.0))
     assert sill.frame.height([(175.0, 33.0, 40.0)]) == pytest.approx(0.0, abs=1e-9)
     assert crossing([fore, sill], (300.0, 0.0, 0.0), (400.0, 90.0, 90.0)) == [fore]
+
+
+@pytest.mark.parametrize("lean", [0.0, 10.0])
+def test_lines_of_a_half_frame_end_with_its_straight_ends(lean):
+    """On each face at the waterline where the cut, square to the sheet, meets it."""
+    slope = np.radians(lean)
+    solid = tilted(SHEET, (1000.0, 0.0, 0.0), lean)
+    normal, up = (np.cos(slope), 0.0, -np.sin(slope)), (np.sin(slope), 0.0, np.cos(slope))
+    top = (1000.0 + 700.0 * np.sin(slope), 0.0, 700.0 * np.cos(slope))
+    plane = Plane((1000.0, 0.0, 0.0), normal)
+    whole = model(f=("frame", solid))
+    half = replace(whole, sheets={"f": FlatSheet(plane, up, 4.0, ends=(Plane(top, up),))})
+    (front, aft), _ = sheet_planes(half)
+    (loose, _), _ = sheet_planes(whole)
+    assert loose.within[2][1] > 740.0
+    assert front.within[2][1] == pytest.approx(700.0 * np.cos(slope), abs=1e-3)
+    assert aft.within[2][1] == pytest.approx(700.0 * np.cos(slope) - 4.0 * np.sin(slope), abs=1e-3)
+    assert front.within[2][0] == loose.within[2][0]

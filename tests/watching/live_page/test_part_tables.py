@@ -75,3 +75,10 @@ def test_control_places_know_where_they_stand(rows):
         None,
         None,
     )
+
+
+def test_frames_and_their_side_pieces_lead_to_their_row():
+    rows = [{"key": "frames.1.name", "table": "frames.1", "written": "side"}]
+    for part in ("frame_side", "frame_side_right", "frame_side_left"):
+        assert tables_of(part, part_rules(rows)) == ["frames.1"]
+    assert tables_of("frame_sidelong", part_rules(rows)) == []

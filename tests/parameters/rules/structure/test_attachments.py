@@ -87,3 +87,13 @@ def test_ways_that_lead_nowhere():
     (gone,) = clashes(access=[{"name": "x", "start": HERE, "end": {**HERE, "station": "2 m"},
                                "through": "frame_none"}])  # fmt: skip
     assert gone.path == ("access", 0, "through")
+
+
+def test_a_fitting_stands_on_one_of_two_side_pieces_by_its_name():
+    halves = frame(width="40 mm", top="950 mm", bottom="650 mm")
+    rows = [BoltedFitting.model_validate({**PLATE, "on": on}) for on in ("frame_one_left",)]
+    p = pod_of(halves).model_copy(update={"fittings": tuple(rows), "fins": None})
+    assert attachment_clashes(p) == []
+    whole = [BoltedFitting.model_validate(PLATE)]
+    (clash,) = attachment_clashes(p.model_copy(update={"fittings": tuple(whole)}))
+    assert "frame_one_right, frame_one_left" in clash.allowed
