@@ -5,7 +5,8 @@ from dataclasses import replace
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.cooling_air.questions import TOGETHER, WAYS
 from geomgen.measurements.propeller.questions import SWEPT

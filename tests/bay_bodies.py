@@ -1,7 +1,8 @@
 """An engine bay of plain bodies, every size of which is a round figure [mm]."""
 
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored
-from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.verdicts.check import Check, Limits
 

@@ -7,7 +7,7 @@ import numpy as np
 from scipy.spatial import cKDTree
 from scipy.special import ellipe
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters import load
 from geomgen.parameters.records.structure.framing import FrameSheet, Stringer
 from geomgen.shapes.framing.frames import frames

@@ -4,7 +4,7 @@ from functools import cache
 
 from spar_wings import PLAIN, planned
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.shapes.assembly.places import _inlays
 from geomgen.shapes.wing_structure.published import inner_sheets
 from geomgen.shapes.wing_structure.ribs import ribs

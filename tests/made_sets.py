@@ -5,7 +5,7 @@ from pathlib import Path
 
 from geomgen.drafting.record import Drawing, rectangle
 from geomgen.kernel.brep.primitives import box, cylinder, moved
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters import load
 from geomgen.verdicts.check import Check, Limits
 from geomgen.workflows.building.build import entries_of, write_texts, written_parts

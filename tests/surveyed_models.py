@@ -7,7 +7,7 @@ from in_one_process import one_process
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.meshing.proven import Meshed, meshed
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Subject
 from geomgen.measurements.survey import questions

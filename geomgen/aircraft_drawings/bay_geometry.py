@@ -12,8 +12,9 @@ from geomgen.aircraft_drawings.section_lines import Window
 from geomgen.drafting.record import Point
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.model import Model
 from geomgen.kernel.openings.border import OpeningCut, opening_cut
-from geomgen.kernel.plain import Model, Opening, Passage, Vec3
+from geomgen.kernel.plain import Opening, Passage, Vec3
 from geomgen.kernel.plane_frame import Frame, at_buttock_line, at_waterline
 from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
 

@@ -21,7 +21,7 @@ from geomgen.drafting.paper.choice import at_largest_scale
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import CENTRE, OPEN, Drawing, Label, Path, joined, line
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.verdicts.check import Check
 
 # On paper [mm]: least and largest width of a column of texts, room for the upright dimensions,

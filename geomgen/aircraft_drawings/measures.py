@@ -6,7 +6,8 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Ground, Model, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Ground, Vec3
 from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.kernel.visibility.hidden_lines import Scene
 

@@ -15,7 +15,7 @@ from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.drafting.record import CENTRE, Dimension, Drawing, Label, Path, Point, joined, line
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.plane_frame import at_station
 from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
 

@@ -30,7 +30,7 @@ from geomgen.drafting.paper.choice import at_largest_scale
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import CENTRE, REF, Drawing, Label, Path, joined, line
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
 
 NOTE = "dimensions in mm, measured on the solids"

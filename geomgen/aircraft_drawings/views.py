@@ -23,7 +23,7 @@ from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE, Drawing, Path, line
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.glass_edge import edges_drawn
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.visibility.hidden_lines import Scene, lines_seen
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
 from geomgen.processes.worker_pool import answers

@@ -10,6 +10,7 @@ from typing import Any
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
+from geomgen.kernel.model import Model
 from geomgen.kernel.plain import (
     AssemblyPlan,
     Axis,
@@ -24,7 +25,6 @@ from geomgen.kernel.plain import (
     Inlay,
     KeptFree,
     Limb,
-    Model,
     Opening,
     Passage,
     PinJoint,

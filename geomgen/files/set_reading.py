@@ -16,7 +16,7 @@ from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.on_solid import on_solid
 from geomgen.kernel.meshing.deviation import Deviation
 from geomgen.kernel.meshing.proven import holds, is_closed
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import solids_of
 
 Meshes = dict[str, tuple[Mesh, Deviation]]

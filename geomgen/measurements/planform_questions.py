@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.interference.glazed_skin import skin_body
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.planform import TAILPLANE, WING, planform_record
 from geomgen.measurements.pod_breadths import ID as BREADTHS

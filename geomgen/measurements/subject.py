@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.measurements.question import Answer, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 

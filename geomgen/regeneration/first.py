@@ -25,7 +25,7 @@ from geomgen.verdicts.first import FirstCheck, strayed
 
 if TYPE_CHECKING:
     from geomgen.kernel.mesh import Mesh
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
 
 # Skins are cut and measured on meshes within this [mm]: own choice, between time and bounds.

@@ -11,7 +11,8 @@ from geomgen.regeneration.cache import BuildCache
 from geomgen.regeneration.worker_jobs import RegenerationWorker, Rows, ready
 
 if TYPE_CHECKING:
-    from geomgen.kernel.plain import Model, Vec3
+    from geomgen.kernel.model import Model
+    from geomgen.kernel.plain import Vec3
     from geomgen.processes.worker_pool import WorkerPool
     from geomgen.shapes.assembly.steps import BuildStep
 

@@ -18,7 +18,7 @@ from geomgen.verdicts.check import Check
 
 if TYPE_CHECKING:
     from geomgen.kernel.meshing.proven import Meshed
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
 
 Progress = Callable[[str], None]

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from geomgen.kernel.brep.boxes import Box
     from geomgen.kernel.interference.meeting import Body
     from geomgen.kernel.meshing.proven import Meshed
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.question import MeasurementQuestion
     from geomgen.shapes.piece import NamedSolid
 

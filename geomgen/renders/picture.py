@@ -9,7 +9,7 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.glass_edge import edges_drawn
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.renders import actors
 from geomgen.renders.actors import PLAIN, Colour
 from geomgen.renders.body import Camera, Known, RenderedPart, bodies, framed

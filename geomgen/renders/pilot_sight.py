@@ -7,7 +7,8 @@ import numpy as np
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.glazing import less_glass
 from geomgen.kernel.meshes.normals import shaded
-from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass
 from geomgen.kernel.second_library import second_library
 from geomgen.renders.actors import BACKGROUND, INK, PLAIN, Colour
 from geomgen.renders.body import RenderedPart

@@ -7,7 +7,8 @@ import numpy as np
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet, loose_box
-from geomgen.kernel.plain import Axis, Model, Plane, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Plane, Vec3
 
 # Shares of the tip radius about the thrust line, and of the bay's length ahead of the firewall.
 ABOUT, AHEAD, BEHIND = 0.6, 0.3, 0.06

@@ -16,7 +16,7 @@ from geomgen.drafting.record import REF, Label, Path
 from geomgen.drafting.text_room import Room
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.plane_frame import Frame, at_buttock_line, at_station
 from geomgen.kernel.sections.section import clear_of_faces, plane_cut
 from geomgen.kernel.solids.properties import kernel_box

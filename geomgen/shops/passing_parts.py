@@ -9,7 +9,7 @@ from OCP.TopoDS import TopoDS_Shape
 from shapely.geometry.polygon import orient
 
 from geomgen.drafting.record import CUT, Path
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.plane_frame import at_station
 from geomgen.kernel.sections.section import clear_of_faces, plane_cut
 from geomgen.kernel.solids.properties import kernel_box

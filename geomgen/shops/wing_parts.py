@@ -7,7 +7,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.compounds import together
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import solids_of
 from geomgen.kernel.solids.properties import kernel_box
 

@@ -30,7 +30,7 @@ from geomgen.watching.live_page.state_results import (
 
 if TYPE_CHECKING:
     from geomgen.kernel.mesh import Mesh
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
     from geomgen.regeneration.first import FirstAnswers
     from geomgen.regeneration.regenerating import Regenerated

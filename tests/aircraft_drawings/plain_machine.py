@@ -1,7 +1,8 @@
 """A twin-boom pusher of boxes and bodies of revolution, whose every measure is written down."""
 
 from geomgen.kernel.brep.primitives import box, cylinder, disc, revolved, wheel
-from geomgen.kernel.plain import Axis, Ground, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Ground, Plane
 
 THRUST = Axis((3100.0, 0.0, 800.0), (1.0, 0.0, 0.0))
 POD = [(0.0, 0.0), (400.0, 300.0), (2800.0, 200.0), (2800.0, 0.0)]

@@ -15,7 +15,7 @@ from geomgen.drafting.paper.sheet import room
 from geomgen.drafting.record import CENTRE, HATCH, OPEN
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 
 CHECKS = (
     check("inlet.area", 19800.0, "mm2", "at least 164.0 cm^2", "pass", "inlets"),

@@ -17,7 +17,7 @@ from geomgen.drafting.paper.sheet import room
 from geomgen.drafting.record import SECTION
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.plane_frame import at_station
 from geomgen.kernel.sections.section import plane_cut
 

@@ -14,7 +14,8 @@ from geomgen.drafting.paper.sheet import LETTERS, room
 from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Inlay, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Inlay
 from geomgen.kernel.visibility.hidden_lines import Scene
 from geomgen.kernel.visibility.look import FROM_LEFT, NOSE_DOWN
 

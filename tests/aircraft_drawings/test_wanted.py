@@ -10,7 +10,8 @@ from geomgen.aircraft_drawings.views import LOOKS
 from geomgen.aircraft_drawings.wanted import wanted_in
 from geomgen.drafting.record import Dimension
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import GlazedSkin, Ground, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import GlazedSkin, Ground, Plane
 from geomgen.kernel.visibility.hidden_lines import Scene
 
 

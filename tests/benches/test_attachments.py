@@ -14,7 +14,8 @@ from surveyed_models import meshes_of, surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, moved
-from geomgen.kernel.plain import Inlay, Model, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Inlay, vec
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.attachments.controls import CONTROLS
 from geomgen.measurements.attachments.fittings import FITTINGS

@@ -19,7 +19,8 @@ from scipy.spatial.transform import Rotation
 from surveyed_models import model_of, surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder, ring, tilted, turned
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.questions import MEETINGS, ROOMS
 

@@ -22,7 +22,8 @@ from measurements.conftest import bodied
 from surveyed_models import surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.cooling_air.duct import ducts
 from geomgen.sizing.target import Target

@@ -24,7 +24,8 @@ from few_cases import few
 from surveyed_models import surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.plain import Axis, Fitting, Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Fitting, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import common, cut
 from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.sizing.targets import conversions, figures

@@ -27,7 +27,7 @@ from scipy.spatial import ConvexHull
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.measurements.fit.questions import GROUND
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered

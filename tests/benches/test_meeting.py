@@ -27,7 +27,7 @@ from surveyed_models import meshes_of, model_of, surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored, turned
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut, fuse
 from geomgen.measurements.fit.questions import MEETINGS
 from geomgen.measurements.question import Given

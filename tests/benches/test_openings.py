@@ -23,7 +23,8 @@ from measurements.conftest import bodied
 from surveyed_models import surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted
-from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.cooling_air.opening import exits, inlets, opening_measurer, ratio
 from geomgen.sizing.target import Target

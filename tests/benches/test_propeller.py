@@ -31,7 +31,8 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
 from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, ring, tilted
-from geomgen.kernel.plain import Axis, Model, Shake
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Shake
 from geomgen.kernel.solids.booleans import fuse
 from geomgen.shapes import propeller
 from geomgen.shapes.assembly.cutters import cutters

@@ -22,7 +22,8 @@ from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS
 
 from geomgen.kernel.brep.primitives import box, ring
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 
 HALF, TIP = 40.0, 650.0
 DIAMOND = ((0.0, 0.0), (0.4, 0.06), (1.0, 0.0), (0.4, -0.06))

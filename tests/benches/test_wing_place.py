@@ -22,7 +22,8 @@ from surveyed_models import surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import ring
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.kernel.solids.properties import bounding_box
 from geomgen.measurements.propeller.questions import PROPELLER

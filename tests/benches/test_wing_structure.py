@@ -13,7 +13,8 @@ from spar_wings import BENT, PLAIN, bodies, body, planned
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored, moved
-from geomgen.kernel.plain import Inlay, Limb, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Inlay, Limb
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered

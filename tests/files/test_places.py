@@ -8,6 +8,7 @@ import pytest
 
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, model_from, plain, read_places, write_places
+from geomgen.kernel.model import Model
 from geomgen.kernel.plain import (
     AssemblyPlan,
     BoltedPlate,
@@ -17,7 +18,6 @@ from geomgen.kernel.plain import (
     HandWay,
     KeptFree,
     Limb,
-    Model,
     PinJoint,
     Plane,
     TankRoom,

@@ -2,7 +2,8 @@
 
 import pytest
 
-from geomgen.kernel.plain import AssemblyPlan, FlatSheet, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import AssemblyPlan, FlatSheet, Plane
 from geomgen.measurements.fit.assembly_order import ASSEMBLY_ORDER
 from geomgen.measurements.fit.straight_ways_in import AXES
 from geomgen.measurements.subject import Answered

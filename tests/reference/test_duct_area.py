@@ -10,7 +10,8 @@ import pytest
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.plain import Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.cooling_air import opening
 

@@ -16,7 +16,8 @@ from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, ring, tilted
-from geomgen.kernel.plain import Axis, Ground, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Ground, Plane
 from geomgen.kernel.solids.booleans import fuse
 from geomgen.measurements.propeller.swept import swept_volume
 

@@ -32,7 +32,7 @@ def state(p, measured):
 
 def mouths(p):
     """Measure the mouth of each scoop as it stands off the skin."""
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.shapes.hull import pod_lines
     from geomgen.shapes.piece import NamedSolid
     from geomgen.shapes.scoop import course, pipe, scoop_names

@@ -17,7 +17,8 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape
 from geomgen.kernel.brep.primitives import box, ring
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.booleans import cut_pieces
 from geomgen.kernel.solids.properties import bounding_box
 from geomgen.measurements.planform import planform

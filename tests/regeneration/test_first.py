@@ -96,7 +96,7 @@ def test_a_first_shape_reads_cut_parts_and_whole_ones(saltmarsh):
     from geomgen.kernel.mesh_part import MeshPart
     from geomgen.kernel.meshes.mesh_bytes import mesh_bytes
     from geomgen.kernel.meshing.proven import meshed
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.regeneration.cache import BuildCache
     from geomgen.regeneration.first import FirstShape
     from geomgen.regeneration.worker_jobs import RegenerationWorker

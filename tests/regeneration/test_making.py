@@ -6,7 +6,8 @@ import pytest
 
 from geomgen.files.places import plain
 from geomgen.kernel.brep.primitives import cylinder, revolved
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 from geomgen.regeneration.making import MadeModel
 
 SOLIDS = {

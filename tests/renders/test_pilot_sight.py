@@ -13,7 +13,8 @@ from seated_pilots import boxed
 
 from geomgen.kernel.brep.primitives import box, mirrored
 from geomgen.kernel.meshing.proven import mesh
-from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass
 from geomgen.renders.actors import BACKGROUND
 from geomgen.renders.pilot_sight import LAND, SKY, UP, sight_picture
 from geomgen.renders.proof import prove_picture

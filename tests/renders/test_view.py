@@ -8,7 +8,8 @@ import pytest
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, disc
-from geomgen.kernel.plain import Axis, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Plane
 from geomgen.renders.view import View, engine_bay, inside_view, standard_views
 
 LINE = Axis((3000.0, 0.0, 800.0), (1.0, 0.0, 0.0))

@@ -8,7 +8,7 @@ from geomgen.drafting.record import REF
 from geomgen.drafting.text_room import Room
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.shops import layout_lines
 from geomgen.shops.layout_lines import (
     inside_parts,

@@ -4,7 +4,7 @@ import pytest
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.shops.wing_parts import bare_spans, outermost, whole_wing
 

@@ -15,7 +15,7 @@ from strangers import truths
 from strangers.sighting import seen_otherwise
 from strangers.truths import Expected
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import centroid, kernel_box, volume
 from geomgen.kernel.solids.validity import validity
 from geomgen.parameters.records.aircraft import Parameters

@@ -19,7 +19,7 @@ from geomgen.parameters.values.quantities import OneOf
 COUNT, DRAWN, MANY = 40, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "d41edf27af86", "uneven": "7b1a198cc67c", "wide": "3d7814f5a370"}
+MARKS = {"fair": "d41edf27af86", "uneven": "65b8b246414a", "wide": "fcb9c9b7b344"}
 
 
 def refused(grade, count, folder):

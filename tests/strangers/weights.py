@@ -7,7 +7,7 @@ from strangers.dice import Dice
 from strangers.pod import Pod
 
 from geomgen.parameters.records.conditions import WEIGHTS
-from geomgen.parameters.records.masses import GROUPS, INNER, POWERPLANT, TANK_KINDS
+from geomgen.parameters.records.masses import GROUPS, INNER, POWERPLANT, TANK_KINDS, USEFUL
 from geomgen.parameters.values.materials import MATERIALS
 
 PARTS = {
@@ -58,6 +58,8 @@ def _include(d: Dice, found: dict[str, Any]) -> None:
     if any(row["part"] in SPARRED and "weighed" in row for row in found["mass"]):
         known |= {"spar", "rib", "fitting"}
     for item in found["items"]:
+        if item["group"] == USEFUL:
+            continue
         inside = [family for family in INNER if family not in known and d.chance(0.5)]
         if inside and d.chance(0.3):
             item["includes"] = inside

@@ -15,7 +15,7 @@ from geomgen.errors import FileWriteError
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters import load
 from geomgen.regeneration.first import FirstAnswers
 from geomgen.watching import stages as module

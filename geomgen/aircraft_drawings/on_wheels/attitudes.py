@@ -11,7 +11,8 @@ from geomgen.aircraft_drawings.on_wheels.stance import Stance, nose_up
 from geomgen.arrays import Floats
 from geomgen.drafting.record import Drawing, Point
 from geomgen.drafting.tables import table
-from geomgen.kernel.plain import Ground, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Ground, Plane
 from geomgen.verdicts.check import Check
 
 CLEARANCE = "prop.ground_clearance."

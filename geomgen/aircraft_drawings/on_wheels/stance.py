@@ -9,7 +9,8 @@ import numpy as np
 from geomgen.aircraft_drawings.measures import STATIC, Measures
 from geomgen.aircraft_drawings.views import LOOKS
 from geomgen.arrays import Floats
-from geomgen.kernel.plain import Ground, Model, Vec3, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Ground, Vec3, vec
 from geomgen.kernel.visibility.look import Look
 
 DOWN, MAIN, NOSE, TAIL = "tail_down", "main", "nose", "tail"

@@ -8,7 +8,8 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass
 from geomgen.kernel.plane_frame import Frame, at_station
 from geomgen.kernel.second_library import cross_section, hull_of
 

@@ -9,7 +9,8 @@ from geomgen.kernel.brep.boxes import Box, boxes_apart
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.interference.meeting import Body, body_of
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.plain import FlatSheet, HandWay, KeptFree, Limb, Model, Plane, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlatSheet, HandWay, KeptFree, Limb, Plane, Vec3
 from geomgen.kernel.plane_frame import front_of_sheet
 from geomgen.kernel.sections.section import regions
 from geomgen.measurements.answers import joined_rows, rows

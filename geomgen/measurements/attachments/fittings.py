@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import boxes_apart
-from geomgen.kernel.plain import BoltedPlate, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import BoltedPlate
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.attachments.foot import BOND, RINGS, ROUND, BackedFoot, backed_foot
 from geomgen.measurements.place import place

@@ -9,7 +9,8 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import boxes_apart
 from geomgen.kernel.interference.meeting import Body, hull_gap
 from geomgen.kernel.mesh_part import ExactDueError
-from geomgen.kernel.plain import FlatSheet, Model, Plane, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlatSheet, Plane, Vec3
 from geomgen.kernel.plane_frame import Frame, front_of_sheet
 from geomgen.kernel.sections.section import cross_section
 from geomgen.measurements.answers import joined_rows, rows

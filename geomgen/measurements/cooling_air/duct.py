@@ -9,8 +9,9 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.brep.boxes import holds, loose_box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh_part import MeshPart
+from geomgen.kernel.model import Model
 from geomgen.kernel.openings.window import angle_between
-from geomgen.kernel.plain import Model, Passage, Plane, Vec3
+from geomgen.kernel.plain import Passage, Plane, Vec3
 from geomgen.kernel.solids.probing import Classifier
 from geomgen.measurements.cooling_air.opening import (
     METHOD,

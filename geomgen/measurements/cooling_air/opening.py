@@ -10,10 +10,11 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.model import Model
 from geomgen.kernel.openings.sealing import sealed_width
 from geomgen.kernel.openings.traced import traced_opening
 from geomgen.kernel.openings.window import OpenArea, opening
-from geomgen.kernel.plain import Model, Opening, Vec3
+from geomgen.kernel.plain import Opening, Vec3
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 

@@ -8,8 +8,9 @@ from OCP.TopoDS import TopoDS_Face
 
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
+from geomgen.kernel.model import Model
 from geomgen.kernel.openings.face_mesh import face_triangles
-from geomgen.kernel.plain import Model, Opening, Vec3
+from geomgen.kernel.plain import Opening, Vec3
 from geomgen.measurements.cooling_air.opening import section_of, solids
 from geomgen.processes.worker_pool import answers
 

@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, replace
 
 from geomgen.kernel.brep.boxes import Box, boxes_meet
-from geomgen.kernel.plain import Model, Passage
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Passage
 from geomgen.kernel.solids.distance import on_axis
 from geomgen.measurements.answers import said_no, vec
 from geomgen.measurements.cooling_air import way_found, way_shared, whole_way

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from geomgen.kernel.brep.boxes import boxes_meet
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.firewall.sheet import ACROSS, HULL, firewall
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion

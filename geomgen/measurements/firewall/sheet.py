@@ -10,8 +10,9 @@ from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.model import Model
 from geomgen.kernel.openings.window import OpenArea
-from geomgen.kernel.plain import Model, Plane, Vec3
+from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.properties import Integral, volume
 from geomgen.measurements.firewall.holes import holes_and_fittings

@@ -12,7 +12,8 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.interference.depth import triangles_of
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.plain import AssemblyPlan, Model, Plane, Vec3, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import AssemblyPlan, Plane, Vec3, vec
 from geomgen.kernel.second_library import hull_of
 from geomgen.kernel.visibility.straight_way import TOUCH, boxes_clear, met_on_the_way
 from geomgen.measurements.answers import missing, refused, said_no

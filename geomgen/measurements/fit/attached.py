@@ -18,7 +18,8 @@ from geomgen.kernel.interference.meeting import Body, hull_gap
 from geomgen.kernel.interference.surely_apart import surely_within
 from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.kernel.meshes.search import search_of
-from geomgen.kernel.plain import Model, Plane, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.sections.section import cross_section
 from geomgen.measurements.fit.engine_fit import engines, fixed
 from geomgen.measurements.place import place

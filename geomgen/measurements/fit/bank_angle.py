@@ -14,7 +14,8 @@ from scipy.optimize import brentq
 
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Model, Strut, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Strut, vec
 from geomgen.measurements.answers import missing, said_no
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion

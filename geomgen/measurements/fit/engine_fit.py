@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from geomgen.errors import GeometryError
 from geomgen.kernel.interference.meeting import Body, hull_gap, meeting, near_faces, triangles
 from geomgen.kernel.interference.near_triangles import nearest_points
-from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.distance import EXACT, closest
 from geomgen.measurements.least_gap import bound_of_least
 from geomgen.measurements.place import place

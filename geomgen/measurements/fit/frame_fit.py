@@ -10,7 +10,8 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import boxes_meet
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.search import MeshSearch
-from geomgen.kernel.plain import FlatSheet, Model, Plane, Vec3, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlatSheet, Plane, Vec3, vec
 from geomgen.kernel.plane_frame import Frame, front_of_sheet
 from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.skin_distance import off_skin

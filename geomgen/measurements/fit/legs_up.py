@@ -8,7 +8,8 @@ from dataclasses import asdict
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_apart
-from geomgen.kernel.plain import Model, Strut
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Strut
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.least_gap import before_each, bound_of_least, may_be_nearest
 from geomgen.measurements.place import place

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from geomgen.kernel.plain import FlatSheet, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlatSheet
 from geomgen.kernel.plane_frame import front_of_sheet
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion

@@ -8,7 +8,8 @@ from shapely.geometry.polygon import orient
 
 from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import Model, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import vec
 from geomgen.kernel.plane_frame import at_station
 from geomgen.kernel.sections.section import MeshSlices, edge_passes
 from geomgen.kernel.solids.probing import edges_in

@@ -7,7 +7,8 @@ import numpy as np
 from geomgen.kernel.brep.boxes import boxes_apart
 from geomgen.kernel.interference.meeting import hull_gap, triangles
 from geomgen.kernel.interference.near_triangles import nearest_points
-from geomgen.kernel.plain import Model, Plane, TankRoom, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Plane, TankRoom, vec
 from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
 from geomgen.measurements.fit.straight_ways_in import AXES, COARSE, means, unsure
 from geomgen.measurements.least_gap import before_each, bound_of_least, may_be_nearest

@@ -11,7 +11,8 @@ from geomgen.air.potential.flow import Flow
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.interference.glazed_skin import skin_body
-from geomgen.kernel.plain import FlightState, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlightState, Plane
 from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.mouth_spots import Surroundings, mouth_spots
 from geomgen.measurements.outside_air.mouth_stand import mouth_stands

@@ -9,7 +9,8 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.interference.glazed_skin import skin_body
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass
 from geomgen.kernel.plane_frame import at_station
 from geomgen.kernel.second_library import cross_section
 from geomgen.measurements.answers import missing, refused, said_no

@@ -11,7 +11,8 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.interference.meeting import Body, hull_gap
 from geomgen.kernel.meshes.search import search_of
-from geomgen.kernel.plain import Model, Vec3, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.solids.properties import face_area, volume
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.place import place

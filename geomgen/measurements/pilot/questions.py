@@ -6,7 +6,8 @@ from dataclasses import asdict, dataclass
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.interference.glazed_skin import skin_body
-from geomgen.kernel.plain import Limb, Model, Plane, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Limb, Plane, vec
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.pilot.cabin import least, room_ahead_of, room_from, room_in_pod
 from geomgen.measurements.pilot.limb_gap import WITHIN, LimbGap

@@ -12,7 +12,8 @@ import numpy as np
 import shapely
 
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import Glass, Model, Plane, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass, Plane, Vec3
 from geomgen.kernel.plane_frame import at_buttock_line
 from geomgen.kernel.second_library import cross_section
 from geomgen.measurements.answers import vec

@@ -8,7 +8,8 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.brep.primitives import revolved
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 from geomgen.kernel.sections.revolution import Profile, profile_of
 from geomgen.kernel.solids.distance import along
 

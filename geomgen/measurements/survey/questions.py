@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.measurements.attachments.controls import CONTROLS
 from geomgen.measurements.attachments.fittings import FITTINGS
 from geomgen.measurements.attachments.frame_ends import FRAME_ENDS

@@ -14,7 +14,8 @@ from geomgen.kernel.interference.meeting import Body, body_of
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.likely_of import why_not_its_mesh
 from geomgen.kernel.meshing.deviation import Deviation
-from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Vec3
 from geomgen.measurements.cooling_air import opening
 from geomgen.measurements.place import place
 from geomgen.measurements.question import (

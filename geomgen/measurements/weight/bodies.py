@@ -8,7 +8,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.meshes.touching import SMALL, touching
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.moments import body_moments, skin_moments
 from geomgen.measurements.answers import missing, refused, said_no, vec
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion

@@ -7,7 +7,8 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Ground, Model, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Ground, vec
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement

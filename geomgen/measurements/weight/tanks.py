@@ -5,7 +5,8 @@ from dataclasses import asdict
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Model, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import vec
 from geomgen.kernel.solids.moments import void_moments
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion

@@ -9,7 +9,8 @@ import numpy as np
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import FlatSheet, Model, PinJoint, Vec3, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlatSheet, PinJoint, Vec3, vec
 from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.fit.straight_ways_in import COARSE, unsure

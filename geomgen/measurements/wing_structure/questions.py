@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterator, Sequence
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import boxes_apart
-from geomgen.kernel.plain import Inlay, Limb, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Inlay, Limb
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion

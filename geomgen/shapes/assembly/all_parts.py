@@ -6,7 +6,7 @@ from dataclasses import replace
 from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.breadth import broadest
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.assembly.places import places

@@ -1,7 +1,8 @@
 """The plain geometry that is published beside the solids: where and along what to measure."""
 
 from geomgen.errors import looking_at
-from geomgen.kernel.plain import AssemblyPlan, Inlay, Model, Plane, Shake, TankRoom
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import AssemblyPlan, Inlay, Plane, Shake, TankRoom
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.assembly import CENTRE
 from geomgen.parameters.records.structure.wing import skin_gap_of, wing_joint_names

@@ -1,6 +1,6 @@
 """What the mould maker has to know before the first cut: draft, undercut, fairness."""
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shops.draft.report import draft_findings
 from geomgen.shops.fairness.findings import fairness_findings

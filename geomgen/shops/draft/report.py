@@ -9,7 +9,8 @@ import numpy as np
 from geomgen.arrays import Floats
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import SPLITS, Mould
 from geomgen.shapes.hull import pod_body, pod_lines

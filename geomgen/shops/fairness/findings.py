@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.arrays import Floats
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import PodLines, pod_lines
 from geomgen.shops.fairness.combs import Comb, fairness_sheet

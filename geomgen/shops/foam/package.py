@@ -10,7 +10,7 @@ from shapely import Geometry, Polygon
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import REF, Path
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import FoamStations

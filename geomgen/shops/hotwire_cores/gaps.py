@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.brep.boxes import Box, loose_box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.distance import closest
 from geomgen.shops.hotwire_cores.pieces import CorePiece
 from geomgen.shops.hotwire_cores.sections import CLEAR, COINCIDENT, Span, cut_faces

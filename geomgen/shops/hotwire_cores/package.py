@@ -11,7 +11,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import Drawing
 from geomgen.errors import GeometryError, ParameterError
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.lifting import wing_sections

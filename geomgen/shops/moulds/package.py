@@ -8,7 +8,8 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
-from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.properties import bounding_box, kernel_box, volume
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
@@ -378,8 +379,7 @@ def _skins(p: Parameters, made: Made) -> list[float]:
 def _skin_items(p: Parameters, made: Made, new: list[ShopSolid]) -> list[Item]:
     """Return a row for the skin of each half: its area, ply schedule and mass where described."""
     laminate = p.handoff.laminate if p.handoff else None
-    found = []
-    laid = _skins(p, made)
+    found, laid = [], _skins(p, made)
     for hand in made.hands:
         for each, size in zip(made.finished, laid, strict=True):
             half = each.half

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import shapely
 
 from geomgen.kernel.brep.boxes import boxes_meet, loose_box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.sections.section import regions
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import PlyShop

@@ -8,7 +8,8 @@ import shapely
 
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import FlatSheet, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlatSheet
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import ANY_GRAIN, PlyShop
 from geomgen.shops.bent_parts import bent_parts

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from geomgen.kernel.brep.boxes import boxes_meet, loose_box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.sections.section import regions
 from geomgen.parameters.records.aircraft import Parameters

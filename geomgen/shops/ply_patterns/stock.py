@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import PartMass
 from geomgen.parameters.records.shops import ANY_GRAIN, DIAGONAL, PlyShop

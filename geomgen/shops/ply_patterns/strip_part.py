@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import PlyShop
 from geomgen.shapes.wing_structure.inner_room import room_of

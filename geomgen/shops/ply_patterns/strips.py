@@ -6,7 +6,7 @@ from math import pi
 
 import numpy as np
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.plane_frame import Frame, at_buttock_line, at_waterline
 from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.breadth import lengthwise

@@ -4,7 +4,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import TABS, SheetShop
 from geomgen.shops.figures import counted

@@ -7,7 +7,8 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.kernel.brep.boxes import boxes_meet
 from geomgen.kernel.brep.faces import faces_of
-from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.shops.layout_lines import InsidePart, inside_parts
 from geomgen.shops.passing_parts import Passing

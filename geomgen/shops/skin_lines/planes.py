@@ -7,7 +7,8 @@ from math import inf, sqrt
 import numpy as np
 
 from geomgen.kernel.brep.faces import faces_of, plane_of
-from geomgen.kernel.plain import Glass, Model, Plane, Vec3, vec
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass, Plane, Vec3, vec
 from geomgen.kernel.plane_frame import Frame, at_station
 from geomgen.kernel.solids.properties import area, volume
 from geomgen.shops.layout_lines import InsidePart, inside_parts

@@ -22,7 +22,7 @@ from geomgen.workflows.building.gone import gone
 if TYPE_CHECKING:
     from geomgen.files.parts import ModelFiles
     from geomgen.kernel.meshing.proven import Meshed
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
     from geomgen.measurements.survey.whole import Meshes
     from geomgen.regeneration.regenerating import Regenerated

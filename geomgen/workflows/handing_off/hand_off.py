@@ -21,7 +21,7 @@ from geomgen.workflows.handing_off.measured_set import MeasuredSet
 from geomgen.workflows.handing_off.release import reason_of_release, write_reason
 
 if TYPE_CHECKING:
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
     from geomgen.shops.product import Item
     from geomgen.workflows.handing_off.shop_files import ShopFiles

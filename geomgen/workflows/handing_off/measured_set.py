@@ -9,7 +9,7 @@ from geomgen.verdicts.check import Check
 
 if TYPE_CHECKING:
     from geomgen.files.set_reading import Meshes
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
 
 

@@ -17,7 +17,7 @@ from geomgen.workflows.building.build import write_texts
 from geomgen.workflows.building.kinds import LIST, SHEET
 
 if TYPE_CHECKING:
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
     from geomgen.shops.product import Item
 

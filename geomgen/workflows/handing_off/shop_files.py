@@ -13,7 +13,7 @@ from geomgen.verdicts.check import Check
 if TYPE_CHECKING:
     from geomgen.drafting.paper.sheet import Sheet
     from geomgen.drafting.paper.title import Title
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.shops.product import Item, Package, ShopSheet, ShopSolid
 
 Progress = Callable[[str], None]

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from geomgen.files.set_reading import Meshes
     from geomgen.kernel.brep.boxes import Box
     from geomgen.kernel.mesh import Mesh
-    from geomgen.kernel.plain import Model
+    from geomgen.kernel.model import Model
     from geomgen.pages.scene import PageScene
     from geomgen.verdicts.check import Check
 

@@ -16,7 +16,8 @@ from geomgen.verdicts.wording import figure
 
 if TYPE_CHECKING:
     from geomgen.files.set_reading import Meshes
-    from geomgen.kernel.plain import Model, Vec3
+    from geomgen.kernel.model import Model
+    from geomgen.kernel.plain import Vec3
     from geomgen.measurements.cooling_air.opening_faces import OpeningFace
 
 # How far the view's triangles may be off the proven meshes [mm]: a hair on a screen.

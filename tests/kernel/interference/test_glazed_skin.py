@@ -23,7 +23,8 @@ from meshed_bodies import body
 
 from geomgen.air.paneling.machine import outside
 from geomgen.kernel.interference.glazed_skin import outer_net, skin_body
-from geomgen.kernel.plain import Limb, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Limb
 from geomgen.measurements.pilot.cabin import room_in_pod
 from geomgen.measurements.pilot.questions import rooms
 from geomgen.measurements.pod_breadths import pod_breadths

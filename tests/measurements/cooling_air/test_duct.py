@@ -8,7 +8,8 @@ from few_cases import few
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Model, Opening, Passage, Plane, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.cooling_air.duct import ducts
 

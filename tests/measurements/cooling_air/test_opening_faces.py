@@ -7,7 +7,8 @@ import pytest
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import cylinder, revolved
-from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 

@@ -17,7 +17,8 @@ from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS
 
 from geomgen.kernel.brep.primitives import box, cylinder, revolved
-from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.cooling_air.duct import ducts
 from geomgen.measurements.cooling_air.throat import narrowest_section

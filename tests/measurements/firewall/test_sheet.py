@@ -7,7 +7,8 @@ from few_cases import few
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.brep.primitives import box, cylinder, moved, tilted
-from geomgen.kernel.plain import Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import common, cut
 from geomgen.measurements.firewall.sheet import firewall
 

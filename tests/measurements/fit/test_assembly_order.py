@@ -9,7 +9,8 @@ from surveyed_models import model_of, surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, turned
-from geomgen.kernel.plain import AssemblyPlan, FlatSheet, Inlay, Model, Plane, TankRoom
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import AssemblyPlan, FlatSheet, Inlay, Plane, TankRoom
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.assembly_order import ASSEMBLY_ORDER
 from geomgen.measurements.question import Given, from_text, text_of

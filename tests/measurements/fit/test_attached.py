@@ -3,7 +3,8 @@
 import pytest
 
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model, Strut
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Strut
 from geomgen.measurements.fit.attached import (
     MeasuredSeat,
     NearestPart,

@@ -7,7 +7,7 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut
 from geomgen.kernel.solids.distance import Closest
 from geomgen.measurements.fit import engine_fit

@@ -10,7 +10,8 @@ from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import mesh
-from geomgen.kernel.plain import Ground, Model, Plane, Strut
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Ground, Plane, Strut
 from geomgen.measurements.fit import questions as room_questions
 from geomgen.measurements.fit.attached import attached, joint, looked_at, reach, seated, seats
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of

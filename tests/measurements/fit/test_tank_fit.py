@@ -8,7 +8,8 @@ from meshed_bodies import body
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, turned
-from geomgen.kernel.plain import Model, Plane, TankRoom
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Plane, TankRoom
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT, TANK_WALL
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of

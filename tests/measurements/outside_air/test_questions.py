@@ -9,7 +9,8 @@ import trimesh
 from plain_machines import about, box, climb, ellipsoid, lofted, mesh_of, mirrored
 
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import Model, Passage
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Passage
 from geomgen.measurements.outside_air import questions
 from geomgen.measurements.outside_air.mouths import mouth_pressure
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE

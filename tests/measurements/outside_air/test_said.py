@@ -6,7 +6,8 @@ from math import inf
 import pytest
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Model, Opening, Passage, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Opening, Passage, Plane
 from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.askew import turned
 from geomgen.measurements.outside_air.said import LEAST_ATTACK, LEAST_NEUTRAL, NAME, TIMES, said

@@ -18,7 +18,8 @@ from OCP.gp import gp_Pnt
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted, turned
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.booleans import fuse
 from geomgen.measurements.propeller.along_shaft import along_the_shaft
 from geomgen.measurements.propeller.swept import Swept

@@ -6,7 +6,8 @@ import pytest
 from asking import asked, propeller_figures
 
 from geomgen.kernel.brep.primitives import box, cylinder, ring, tilted
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 
 LINE = Axis((2000.0, 0.0, 800.0), (1.0, 0.0, 0.0))
 

@@ -18,7 +18,8 @@ from OCP.gp import gp_Pnt
 from scipy.spatial.transform import Rotation
 
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted, turned
-from geomgen.kernel.plain import Axis, Model, Shake
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Shake
 from geomgen.kernel.solids.booleans import fuse
 from geomgen.measurements.propeller.near_propeller import (
     PartDistance,

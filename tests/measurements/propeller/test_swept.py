@@ -10,7 +10,8 @@ from asking import asked, propeller_figures
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, ring
-from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.booleans import cut, fuse
 from geomgen.kernel.solids.properties import volume
 from geomgen.measurements.propeller.swept import Swept, ends_of, least_gap, swept_volume

@@ -6,7 +6,8 @@ import pytest
 
 from geomgen.kernel.brep.primitives import cylinder, ring
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.plain import Axis, Ground, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Axis, Ground, Plane
 from geomgen.measurements.survey import whole as surveying
 from geomgen.measurements.survey.whole import mesh_deviation, survey
 

@@ -1,6 +1,6 @@
 """The analysis of the example: both halves of it are there, and nothing is called a failure."""
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shops.draft.package import analysis_package

@@ -10,7 +10,8 @@ from shops.moulds.plain_moulds import cylinder_pod
 from geomgen.drafting.clashes import clashes
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import surface_points
-from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.properties import area
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import pod_lines

@@ -11,7 +11,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.lofting.bodies import body, outer_skin
 from geomgen.kernel.lofting.lines import lay
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import exit_rim, hull, pod_body, pod_lines, round_stations

@@ -9,7 +9,7 @@ from shops.foam.rings import ring, section, slab
 
 from geomgen.drafting.record import CUT
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.foam.cutouts import cut_volume, cut_words, passing_finding, slab_cuts
 from geomgen.shops.foam.nests import items

@@ -10,7 +10,7 @@ from geomgen.drafting.clashes import clashes
 from geomgen.drafting.record import CUT, REF
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.pilot import OPENING
 from geomgen.shapes.hull import exit_rim, hull, pod_body, pod_lines

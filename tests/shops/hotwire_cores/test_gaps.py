@@ -4,7 +4,7 @@ import pytest
 
 from geomgen.drafting.clashes import clashes
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut_pieces
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.shapes.lifting import wing

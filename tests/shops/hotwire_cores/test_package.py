@@ -7,7 +7,7 @@ from shops.hotwire_cores.core_wing import mirrored
 from geomgen.drafting.record import REF
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut_pieces
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.shapes.lifting import wing

@@ -8,7 +8,8 @@ from geomgen.drafting.clashes import clashes
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
 from geomgen.kernel.lofting.panels import ruled_solid
-from geomgen.kernel.plain import Model, PinJoint, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import PinJoint, Plane
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.aerofoil import angles

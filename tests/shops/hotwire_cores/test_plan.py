@@ -9,7 +9,7 @@ from geomgen.drafting.clashes import clashes
 from geomgen.drafting.dimension_lines import drawn
 from geomgen.drafting.formats.every_format import write_drawing
 from geomgen.drafting.paper.title import Title
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.shapes.lifting import wing
 from geomgen.shops.hotwire_cores.package import cores_package
 

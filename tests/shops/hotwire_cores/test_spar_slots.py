@@ -11,7 +11,7 @@ from shops.hotwire_cores.core_wing import KERF, SKIN, SPAN, skins, wing
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.shops import Cores

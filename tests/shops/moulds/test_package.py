@@ -9,7 +9,7 @@ from shops.moulds.plain_moulds import LENGTH, RADIUS, SKIN, cylinder_pod, with_m
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import cylinder, mirrored
 from geomgen.kernel.lofting.panels import ruled_solid
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import bounding_box, centroid, volume
 from geomgen.kernel.solids.validity import require_valid
 from geomgen.parameters.records.stock import Stock

@@ -15,7 +15,7 @@ from geomgen.drafting.paper.title import Title
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.panels import ruled_halves, ruled_solid
 from geomgen.kernel.meshing.proven import mesh
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import bounding_box, volume
 from geomgen.kernel.solids.validity import require_valid
 from geomgen.shapes.aerofoil import HALF, angles

@@ -8,7 +8,7 @@ import trimesh
 from shops.moulds.plain_moulds import LENGTH, RADIUS, cylinder_pod, with_mould
 
 from geomgen.kernel.brep.primitives import cylinder
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.shops.moulds.bodies import course_of, mould_body, tip_rows
 from geomgen.shops.moulds.marks import mark_words

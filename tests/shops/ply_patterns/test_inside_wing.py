@@ -17,7 +17,7 @@ from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import CUT
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.masses import PartMass
 from geomgen.parameters.records.shops import Handoff

@@ -7,7 +7,7 @@ from framed_pods import model_of, pod_of, stringer
 from spar_wings import BENT, CHORD, HALF, planned
 
 from geomgen.errors import ParameterError
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.pages.parts_list import total_rows
 from geomgen.pages.totals import totals

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes import hull
 from geomgen.shapes.firewall import firewall, mid_plane

@@ -9,7 +9,8 @@ from geomgen.drafting.formats.dxf.writing import write_dxf
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import HIDDEN, OPEN, REF, SECTION
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import Glass
 from geomgen.shops.moulds.cutouts import sides_of
 from geomgen.shops.moulds.skin import Bounds, moulded
 from geomgen.shops.moulds.split import halves

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from shops.moulds.plain_moulds import RADIUS, cylinder_pod, with_mould
 
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.plane_frame import at_station
 from geomgen.kernel.solids.properties import volume
 from geomgen.shops.moulds.cutouts import sides_of

@@ -5,7 +5,7 @@ import pytest
 from shops.moulds.plain_moulds import RADIUS, SKIN, cylinder_pod, with_mould
 
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shops.layout_lines import inside_parts

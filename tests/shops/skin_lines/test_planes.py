@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.plain import FlatSheet, Glass, Model, Plane
+from geomgen.kernel.model import Model
+from geomgen.kernel.plain import FlatSheet, Glass, Plane
 from geomgen.shops.skin_lines.planes import OPENING, canopy_planes, crossing, sheet_planes
 
 SHEET = box((1000.0, -250.0, 0.0), (1004.0, 250.0, 700.0))

@@ -8,7 +8,7 @@ from framed_pods import BROAD, HIGH, MIDDLE, model_of, pod_of, stringer
 from shops.moulds.plain_moulds import RADIUS, cylinder_pod, with_mould
 
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.shops.layout_lines import inside_parts
 from geomgen.shops.moulds.cutouts import sides_of
 from geomgen.shops.moulds.skin import Bounds, moulded

@@ -9,7 +9,7 @@ from geomgen.files.manifest import verify, write_manifest
 from geomgen.files.parts import write_marked
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.meshing.proven import mesh
-from geomgen.kernel.plain import Model
+from geomgen.kernel.model import Model
 from geomgen.kernel.trimming.scribed import MarkedMesh, SkinRun, VMark, scribed
 from geomgen.parameters.records.stock import Stock
 from geomgen.shops.product import Item, Package, ShopSolid
