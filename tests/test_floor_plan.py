@@ -38,7 +38,7 @@ MAY_IMPORT = {
     "kernel.solids": {"kernel/", "kernel.brep", "kernel.meshing", "processes.role", "errors"},
     "kernel.lofting": {"kernel/", "kernel.brep", "kernel.solids", "errors"},
     "kernel.meshes": {"kernel/", "kernel.brep", "kernel.meshing", "errors"},
-    "kernel.trimming": {"kernel/", "kernel.meshing", "kernel.solids", "errors"},
+    "kernel.trimming": {"kernel/", "kernel.brep", "kernel.meshing", "kernel.solids", "errors"},
     "kernel.visibility": {"kernel/", "kernel.brep", "kernel.meshing", "kernel.solids", "errors"},
     "kernel.interference": {
         *("kernel/", "kernel.brep", "kernel.meshing", "kernel.solids", "kernel.meshes", "errors"),

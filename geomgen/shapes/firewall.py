@@ -10,12 +10,11 @@ import numpy as np
 from scipy.optimize import brentq
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.lofting.bodies import LoftedSkin, body, tray
 from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.lofting.sewing import Lean
 from geomgen.kernel.plain import Axis, Fitting, Plane, Vec3
-from geomgen.kernel.solids.booleans import cut
+from geomgen.kernel.trimming.drilling import Drill, drilled
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import PodLines
 from geomgen.shapes.piece import NamedSolid
@@ -85,8 +84,8 @@ def firewall(p: Parameters, pod: PodLines) -> NamedSolid:
     _, normal = firewall_frame(p)
     for hole in f.penetrations:
         start = _on_face(p, hole.buttock_line, hole.waterline, -sheet)
-        drill = cylinder(start, normal, hole.diameter / 2, 3 * sheet)
-        solid = cut(solid, [drill], "firewall", f"hole for {hole.use}")
+        drill = Drill(start, normal, hole.diameter / 2, 3 * sheet)
+        solid = drilled(solid, [drill], "firewall", f"hole for {hole.use}")
     return NamedSolid("firewall", "firewall", solid, (0.62, 0.62, 0.66))
 
 

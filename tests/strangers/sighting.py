@@ -11,6 +11,8 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.assembly.pilot_places import eye
 
 FAR, START = 1e5, 1.5
+# What is of glass all over does not bar.
+GLAZING = "canopy"
 # So far beside an edge it is looked [deg], beyond the figure's bound; wider bounds tell nothing.
 BESIDE, WIDEST = 0.1, 0.1
 # Rays along the horizon from straight ahead to the beam.
@@ -24,7 +26,8 @@ def seen_otherwise(
     at = eye(p)
     if at is None:
         return
-    bars = {name: _solid(each.mesh) for name, each in meshes.items() if name != swept}
+    clear = (swept, GLAZING)
+    bars = {name: _solid(each.mesh) for name, each in meshes.items() if name not in clear}
     known = {check.id: check for check in checks if check.measured is not None}
     side, turn = known.get("sight.side"), known.get("sight.into_turn")
     if side and abs(side.measured) < 89.0 and side.error_bound < WIDEST:

@@ -42,6 +42,13 @@ def test_of_the_side(saltmarsh, meshes):
     assert "just below" in said(saltmarsh, meshes, side=due - 0.5)[0]
 
 
+def test_glass_that_is_a_part_does_not_bar(saltmarsh, meshes):
+    due = degrees(atan2(eye(saltmarsh)[2] - sill(saltmarsh), 305.0))
+    glass = meshed(boxed((200.0, -310.0, 300.0), (1700.0, 310.0, 1260.0)), 0.1)
+    assert said(saltmarsh, {**meshes, "canopy": glass}, side=due) == []
+    assert said(saltmarsh, {**meshes, "screen": glass}, side=due)
+
+
 def test_of_the_turn(saltmarsh, meshes):
     """Told freer than the wing's tip allows; the nose of this pod is all glass or low."""
     glass = saltmarsh.canopy.model_copy(update={"fore_station": 50.0})

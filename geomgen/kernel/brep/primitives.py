@@ -30,9 +30,15 @@ def cube(corner: Vec3, up: Vec3, along: Vec3, size: float) -> TopoDS_Solid:
     return BRepPrimAPI_MakeBox(frame, size, size, size).Solid()
 
 
-def cylinder(start: Vec3, direction: Vec3, radius: float, length: float) -> TopoDS_Solid:
-    """Return the cylinder from the centre of one end [mm] along `direction`."""
+def cylinder(
+    start: Vec3, direction: Vec3, radius: float, length: float, seam: float = 0.0
+) -> TopoDS_Solid:
+    """Return the cylinder from the centre of one end [mm] along `direction`.
+
+    Its seam is turned about its axis by an angle [deg] from where the kernel puts it.
+    """
     frame = gp_Ax2(gp_Pnt(*start), gp_Dir(*direction))
+    frame.Rotate(frame.Axis(), math.radians(seam))
     return TopoDS.Solid(BRepPrimAPI_MakeCylinder(frame, radius, length).Shape())
 
 

@@ -7,10 +7,10 @@ from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.errors import looking_at
 from geomgen.kernel.brep.plates import flat_face, pierced_face, plate
-from geomgen.kernel.brep.primitives import cylinder, mirrored
+from geomgen.kernel.brep.primitives import mirrored
 from geomgen.kernel.brep.wires import outer_wire
 from geomgen.kernel.plain import BoltedPlate, FlatSheet, PinJoint, Plane, Vec3, vec
-from geomgen.kernel.solids.booleans import cut
+from geomgen.kernel.trimming.drilling import Drill, drilled
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import AFT, skin_gap_of, socket_of, wing_joint_names
 from geomgen.shapes.piece import NamedSolid, left_of
@@ -73,18 +73,18 @@ def _pins(plan: JointPlan) -> list[NamedSolid]:
     return [
         NamedSolid(
             f"{name}_{number}_right", "joint_pin",
-            _rod(plan, pin, plan.joint.pin_diameter, 0.0), PIN_COLOUR,
+            _along(plan, pin, plan.joint.pin_diameter, 0.0).rod(), PIN_COLOUR,
         )
         for number, pin in enumerate(plan.pins, start=1)
     ]  # fmt: skip
 
 
-def _rod(plan: JointPlan, pin: tuple[float, float], diameter: float, more: float) -> TopoDS_Solid:
+def _along(plan: JointPlan, pin: tuple[float, float], diameter: float, more: float) -> Drill:
     low, high = plan.ends[0] - more, plan.ends[1] + more
-    return cylinder(pin_axis(plan, pin, low), plan.frame.normal, diameter / 2, high - low)
+    return Drill(pin_axis(plan, pin, low), plan.frame.normal, diameter / 2, high - low)
 
 
-def _for_nut(plan: JointPlan, pin: tuple[float, float]) -> TopoDS_Solid:
+def _for_nut(plan: JointPlan, pin: tuple[float, float]) -> Drill:
     """Return what drills the other web of a box in line with a pin."""
     assert plan.joint.nut_hole is not None
     way, far = plan.frame.normal, plan.breadth + PAST
@@ -92,7 +92,7 @@ def _for_nut(plan: JointPlan, pin: tuple[float, float]) -> TopoDS_Solid:
         way = vec(-np.array(way))
     # From between the webs on.
     start = pin_axis(plan, pin, 0.0 if plan.joint.side == AFT else plan.spar.web)
-    return cylinder(start, way, plan.joint.nut_hole / 2, far)
+    return Drill(start, way, plan.joint.nut_hole / 2, far)
 
 
 def _drilled(piece: NamedSolid, plans: list[JointPlan]) -> NamedSolid:
@@ -104,12 +104,12 @@ def _drilled(piece: NamedSolid, plans: list[JointPlan]) -> NamedSolid:
         if piece.name.startswith(stem) and what in (*plan.webs, *plan.other_webs):
             outer = OUTER in rest.removeprefix(what)
             own = [pin for pin in plan.pins if (pin[0] > 0.0) == outer]
-            knives = [_rod(plan, pin, plan.hole, PAST) if what in plan.webs else _for_nut(plan, pin)
-                      for pin in own]  # fmt: skip
+            drills = [_along(plan, pin, plan.hole, PAST) if what in plan.webs
+                      else _for_nut(plan, pin) for pin in own]  # fmt: skip
             if not piece.on_the_right:
-                knives += [mirrored(knife) for knife in knives]
-            if knives:
-                return piece.trimmed(cut(piece.solid, knives, piece.name, "holes for pins"))
+                drills += [drill.on_the_left() for drill in drills]
+            if drills:
+                return piece.trimmed(drilled(piece.solid, drills, piece.name, "holes for pins"))
     return piece
 
 
