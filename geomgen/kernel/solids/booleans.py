@@ -18,16 +18,17 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import holds, loose_box
+from geomgen.kernel.brep.boxes import boxes_meet, holds, loose_box
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.apart import apart, pinched
 from geomgen.kernel.solids.fragments import Fragment, told
-from geomgen.kernel.solids.probing import Classifier, points_on
+from geomgen.kernel.solids.probing import Classifier, edge_within, points_on
 from geomgen.kernel.solids.properties import volume as integrated
 from geomgen.processes.role import threads_allowed
 
-# Volumes of a boolean must add up to this share of the larger body.
-BALANCE = 5e-6
+# Volumes of a boolean must add up to a share of the larger body, and to one of the smaller piece: a
+# hole of which a part is missing is nothing beside a wing. No finer than volumes are known.
+BALANCE, OF_SMALLER, KNOWN = 5e-6, 5e-3, 1e-7
 # A piece smaller than this share of the whole is a crumb of the cut, not a second body.
 CRUMB = 1e-9
 EPS = 1e-6
@@ -102,13 +103,18 @@ def _wrong(
 
     What of it lies against a tool tells nothing about either side: only points off its skin do.
     """
-    lost = volume(body) - sum(map(volume, [*outside, *inside]))
-    if abs(lost) > BALANCE * volume(body):
+    sides = (outside, inside)
+    whole, sizes = volume(body), [sum(map(volume, side)) for side in sides]
+    if abs(whole - sum(sizes)) > _slack(whole, sizes):
         # A thin hull's two walls nearly cancel; look again, more finely, before refusing.
-        whole, parts = integrated(body, FINE).value, [*outside, *inside]
-        lost = whole - sum(integrated(part, FINE).value for part in parts)
-        if abs(lost) > BALANCE * whole:
-            return f"lost {lost:.3f} mm^3 of {whole:.3f} mm^3"
+        whole = integrated(body, FINE).value
+        sizes = [sum(integrated(part, FINE).value for part in side) for side in sides]
+        lost = whole - sum(sizes)
+        if abs(lost) > _slack(whole, sizes):
+            return f"lost {lost:.3f} mm^3 of {whole:.3f} mm^3, pieces of {min(sizes):.3f} mm^3"
+    missed = _missed(body, tools, inside)
+    if missed:
+        return missed
     for piece in outside:
         if not BRepCheck_Analyzer(piece).IsValid():
             return "made a faulty solid"
@@ -122,6 +128,27 @@ def _wrong(
     for point in _spread([point for piece in inside for point in points_on(piece)]):
         if all(seen.surely_outside(point) for seen in seen_all):
             return f"took material at {point}"
+    return ""
+
+
+def _slack(whole: float, sizes: Sequence[float]) -> float:
+    """Return what volumes of a division may be off [mm3]."""
+    least = min(sizes)
+    apart = OF_SMALLER * least if least > 0.0 else BALANCE * whole
+    return min(BALANCE * whole, max(apart, KNOWN * whole))
+
+
+def _missed(
+    body: TopoDS_Shape, tools: Sequence[TopoDS_Shape], inside: Sequence[TopoDS_Shape]
+) -> str:
+    """Return that a tool runs through the body and took nothing: of a thin one no point tells."""
+    boxes = [loose_box(piece) for piece in inside]
+    for tool in tools:
+        if any(boxes_meet(loose_box(tool), box) for box in boxes):
+            continue
+        point = edge_within(tool, body)
+        if point is not None:
+            return f"missed what runs through it at {point}"
     return ""
 
 

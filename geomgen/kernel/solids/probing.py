@@ -3,13 +3,14 @@
 from itertools import pairwise
 
 from OCP.BRep import BRep_Tool
-from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepTools import BRepTools
+from OCP.GeomAbs import GeomAbs_Line
 from OCP.gp import gp_Dir, gp_Lin, gp_Pnt, gp_Pnt2d
 from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_IN, TopAbs_OUT
@@ -19,6 +20,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from geomgen.kernel.brep.boxes import holds, loose_box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.plain import Vec3
+from geomgen.kernel.solids.line_crossings import LineCrossings
 
 # A point this near to a skin counts as on it [mm].
 NEAR = 5e-3
@@ -86,6 +88,31 @@ class Classifier:
             if all(b - a > NEAR for a, b in pairwise(hits)):
                 inside.append(len(hits) % 2 == 1)
         return inside[0] if inside and len(set(inside)) == 1 else None
+
+
+def edge_within(tool: TopoDS_Shape, body: TopoDS_Shape) -> Vec3 | None:
+    """Return a point [mm] of a straight edge of one solid that lies inside another; None for none.
+
+    >>> from geomgen.kernel.brep.primitives import box
+    >>> edge_within(box((1, 1, -5), (9, 9, 5)), box((0, 0, 0), (4, 4, 2)))
+    (1.0, 1.0, 1.0)
+    >>> edge_within(box((1, 1, 3), (9, 9, 5)), box((0, 0, 0), (4, 4, 2)))
+    """
+    lines, seen = LineCrossings(body, GRAZING), Classifier(body)
+    for edge in edges_in(tool):
+        curve = BRepAdaptor_Curve(edge)
+        if curve.GetType() != GeomAbs_Line:
+            continue
+        low, high = curve.FirstParameter(), curve.LastParameter()
+        line = curve.Line()
+        at, way = line.Location().Coord(), line.Direction().Coord()
+        stops = [low, *sorted(far for far, _ in lines.along(at, way, low, high)), high]
+        for a, b in pairwise(stops):
+            point = curve.Value((a + b) / 2)
+            place = (point.X(), point.Y(), point.Z())
+            if b - a > 4 * NEAR and seen.surely_inside(place):
+                return place
+    return None
 
 
 def points_on(solid: TopoDS_Shape) -> list[Vec3]:

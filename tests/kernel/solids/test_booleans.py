@@ -68,3 +68,30 @@ def test_an_answer_that_took_too_much_is_not_believed(monkeypatch) -> None:
     monkeypatch.setattr(booleans, "_operate", lambda body, tools, fuzzy: ([], [body]))
     with pytest.raises(GeometryError, match="took material"):
         cut(box((0, 0, 0), (90, 90, 90)), [box((-5, -5, -5), (100, 20, 100))], "block", "slice")
+
+
+@pytest.mark.parametrize("way", [(0.0, 0.0, 1.0), (0.6, 0.0, 0.8)])
+def test_an_answer_that_missed_a_thin_rod_is_not_believed(way, monkeypatch) -> None:
+    """Volumes add up, and no point that is looked at lies in a rod that passes a long body."""
+    body = box((0, 0, 0), (2000, 150, 4))
+    rod = cylinder((1031.7, 77.7, -9.0), way, 2.0, 30.0)
+    monkeypatch.setattr(booleans, "_operate", lambda body, tools, fuzzy: ([body], []))
+    with pytest.raises(GeometryError, match="missed what runs through it"):
+        cut(body, [rod], "plate", "hole")
+    beside = cylinder((1031.7, 77.7, 6.0), way, 2.0, 30.0)
+    assert volume(cut(body, [beside], "plate", "hole")) == pytest.approx(1.2e6)
+
+
+def test_an_answer_that_took_a_part_of_a_hole_is_not_believed(monkeypatch) -> None:
+    """Beside a large body what is missing of a small hole is less than volumes may be off."""
+    body, rod = box((0, 0, 0), (2000, 150, 4)), box((900, 70, -9), (905, 75, 9))
+    real = booleans._operate
+
+    def lost(body, tools, fuzzy):
+        outside, inside = real(body, tools, fuzzy)
+        return outside, [box((900, 70, 0), (905, 75, 3.8))] if inside else []
+
+    monkeypatch.setattr(booleans, "_operate", lost)
+    assert booleans.BALANCE * volume(body) > 0.2 * 25.0
+    with pytest.raises(GeometryError, match=r"lost 5\.000 mm"):
+        cut(body, [rod], "plate", "hole")
