@@ -146,7 +146,8 @@ def _tank_room(p: "Parameters") -> Iterator[Target]:
     JOINTS,
     {
         "tank.firewall": "Least gap of a tank that has a shape to the firewall; negative where it "
-        "stands on the engine side. Limit: 1/2 in (14 CFR 23.967, before Amdt 23-64, from memory)."
+        "stands on the engine side. Limit: 1/2 in (14 CFR 27.1185(c), for rotorcraft; 14 CFR 23.967, "
+        "before Amdt 23-64, from memory)."
     },
 )
 def _tank_wall(p: "Parameters") -> Iterator[Target]:
@@ -155,8 +156,9 @@ def _tank_wall(p: "Parameters") -> Iterator[Target]:
             yield Target(
                 f"tank.firewall.{tank.name}", "tank ahead of the firewall", "at least", "mm",
                 low=12.7, formula="on the pilot's side of the sheet, 1/2 in off it",
-                source="14 CFR 23.967, before Amdt 23-64, from memory: no tank on the engine side "
-                "of the firewall, 1/2 in between them",
+                source="14 CFR 27.1185(a) and (c), for rotorcraft: a firewall between tank and "
+                "engine, 1/2 in of clear air at it; of airplanes 14 CFR 23.967, before Amdt 23-64, "
+                "from memory",
                 advice=f"move the tank forward (tanks.{i}.shape.station) or the firewall aft",
             )  # fmt: skip
 
