@@ -146,8 +146,8 @@ def _tank_room(p: "Parameters") -> Iterator[Target]:
     JOINTS,
     {
         "tank.firewall": "Least gap of a tank that has a shape to the firewall; negative where it "
-        "stands on the engine side. Limit: 1/2 in (14 CFR 27.1185(c), for rotorcraft; 14 CFR 23.967, "
-        "before Amdt 23-64, from memory)."
+        "stands on the engine side. Limit: 1/2 in (14 CFR 27.1185(c), for rotorcraft; of airplanes "
+        "14 CFR 23.967, before Amdt 23-64, from memory)."
     },
 )
 def _tank_wall(p: "Parameters") -> Iterator[Target]:
