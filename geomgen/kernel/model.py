@@ -40,8 +40,8 @@ class Model:
     `boom`). `notices` say what a builder has to know of how the parts came about. `rotating` names
     the parts that turn with the propeller, `swept` the swept volume. `on_engine` are the families
     of parts that are fixed to the engine and move with it, `joint_gap` is the widest gap [mm] that
-    any joint is stated to have, `joint_gaps` are the gaps [mm] of all joints with the two parts or
-    families that each is between. `shake` is already in the swept volume, in no other part. `uncut`
+    any joint of two families is stated to have, `joint_gaps` are the gaps [mm] of all joints with
+    the two parts or families that each is between; of one that is parted twice that one. `shake` is already in the swept volume, in no other part. `uncut`
     holds of parts that others are cut out of how far they reached to the left and the right before
     [mm]. `weighed` names the parts and families whose bodies are measured for their mass, `wheels`
     the wheels with what they are: main, nose, tail. `pilot` and `eye` are no parts: nothing is
