@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from geomgen.workflows.building.build import CHECKS
+from geomgen.workflows.building.build import CHECKS, PARAMETERS, USED
 from geomgen.workflows.building.gone import take_over
 from geomgen.workflows.building.kinds import REPORT
 
@@ -42,7 +42,12 @@ def _why(old: Path, fresh: Path, before: dict[str, Any], now: dict[str, Any], re
 
     if before.get("parameters_sha256") != now.get("parameters_sha256"):
         return "it is of other parameters"
+    if before.get("made_with") != now.get("made_with"):
+        return "other versions of the program and its libraries wrote it"
     former, new = (_hashes(content) for content in (before, now))
+    # The page has this file whole, with what places hang on, which no fingerprint tells.
+    if former.pop(USED, "") != new.pop(USED, ""):
+        return "places in the file are written in another way"
     differ = sorted(name for name in {*former, *new} if former.get(name) != new.get(name))
     if differ:
         return f"its solids are others: {_few(differ)}"
@@ -58,11 +63,11 @@ def _why(old: Path, fresh: Path, before: dict[str, Any], now: dict[str, Any], re
 
 
 def _hashes(content: dict[str, Any]) -> dict[str, str]:
-    """Return the hashes of a set's own solids and meshes, those of shops aside."""
+    """Return the hashes of a set's parameters, solids and meshes, those of shops aside."""
     return {
         str(entry["file"]): str(entry["sha256"])
         for entry in content["files"]
-        if entry["what"] in SOLIDS and "/" not in str(entry["file"])
+        if entry["what"] in (*SOLIDS, PARAMETERS) and "/" not in str(entry["file"])
     }
 
 
