@@ -26,7 +26,6 @@ from geomgen.aircraft_drawings.views import (
 )
 from geomgen.aircraft_drawings.wanted import STATION, wanted_in
 from geomgen.drafting.lettering import width_of
-from geomgen.drafting.own_lengths import told_unit
 from geomgen.drafting.paper.choice import at_largest_scale
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import CENTRE, REF, Drawing, Label, Path, joined, line
@@ -34,7 +33,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.model import Model
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
 
-NOTE = "dimensions in {}, measured on the solids"
+NOTE = "dimensions in mm, measured on the solids"
 # The view from the nose would show all of it over each other.
 WITH_INSIDE = ("side", "plan")
 PHANTOM = "chain line at the propeller: the volume that the blades sweep"
@@ -90,7 +89,7 @@ def _set_out(
 def _notes(model: Model) -> tuple[str, ...]:
     phantom = (PHANTOM,) if model.swept in model.parts else ()
     inside = (CAUTION,) if any(model.families.get(n) in INSIDE for n in model.parts) else ()
-    return (NOTE.format(told_unit("mm")), *phantom, *inside)
+    return (NOTE, *phantom, *inside)
 
 
 def _finished(

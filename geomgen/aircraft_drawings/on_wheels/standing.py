@@ -21,7 +21,6 @@ from geomgen.aircraft_drawings.on_wheels.stance import LEVEL, LoadedCentre, Stan
 from geomgen.aircraft_drawings.views import LOOKS, NAMES, Views, arranged, have_room
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
-from geomgen.drafting.own_lengths import told_unit
 from geomgen.drafting.paper.choice import at_largest_scale
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import Drawing, Path, joined
@@ -32,7 +31,7 @@ NAME, STEP = "standing", "drawing on its wheels"
 # Letters on paper [mm] of the views' names; room between views in heights of letters.
 TITLES, BETWEEN = 3.5, 3.5
 ALONG_AXIS = "ALONG THE OVERTURN AXIS"
-NOTE = "dimensions in {}, measured on the solids; tyres as built, the ground as they give way"
+NOTE = "dimensions in mm, measured on the solids; tyres as built, the ground as they give way"
 TABLE = "the table of attitudes and the view along the overturn axis"
 NO_SIGHT = "no sight over the nose: the file has no [pilot], or the pod does not bar it"
 WORKED_OUT = "centres of gravity as worked out from the file's masses: no weighing"
@@ -165,7 +164,7 @@ def _notes(
     machine: StandingMachine, without: str, missed: Sequence[str], off: Sequence[str]
 ) -> tuple[str, ...]:
     notes = [
-        NOTE.format(told_unit("mm")),
+        NOTE,
         f"as it stands: {machine.stance.ground.note}" if machine.stance.ground.note else "",
     ]
     notes.append(WORKED_OUT if machine.centres else f"no centre of gravity: {without}")
