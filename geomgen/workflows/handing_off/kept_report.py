@@ -6,9 +6,12 @@ from typing import Any
 
 from geomgen.workflows.building.build import CHECKS, PARAMETERS, USED
 from geomgen.workflows.building.gone import take_over
+from geomgen.workflows.building.outcome import reason_of
 from geomgen.workflows.building.kinds import REPORT
 
 SOLIDS = ("solid", "mesh", "assembly")
+RELEASED = "it does not say why the set is released although a check failed"
+UNRELEASED = "it says that the set is released although a check failed"
 # So many files or checks are named.
 NAMED = 2
 
@@ -44,6 +47,9 @@ def _why(old: Path, fresh: Path, before: dict[str, Any], now: dict[str, Any], re
         return "it is of other parameters"
     if before.get("made_with") != now.get("made_with"):
         return "other versions of the program and its libraries wrote it"
+    # A release stands in the heads of the solids' files, too.
+    if reason_of(old) != reason:
+        return RELEASED if reason else UNRELEASED
     former, new = (_hashes(content) for content in (before, now))
     # The page has this file whole, with what places hang on, which no fingerprint tells.
     if former.pop(USED, "") != new.pop(USED, ""):
@@ -51,8 +57,6 @@ def _why(old: Path, fresh: Path, before: dict[str, Any], now: dict[str, Any], re
     differ = sorted(name for name in {*former, *new} if former.get(name) != new.get(name))
     if differ:
         return f"its solids are others: {_few(differ)}"
-    if reason:
-        return "it does not say that the set is released although a check failed"
     former, new = (_verdicts(folder) for folder in (old, fresh))
     differ = sorted(name for name in {*former, *new} if former.get(name) != new.get(name))
     if differ:

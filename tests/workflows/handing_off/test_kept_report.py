@@ -4,6 +4,7 @@ import json
 
 from geomgen.files.manifest import file_entry, manifest, read_manifest, verify, write_manifest
 from geomgen.workflows.building.gone import gone
+from geomgen.workflows.building.kinds import SHEET
 from geomgen.workflows.handing_off.kept_report import keep_report
 
 KINDS = {".step": "solid", ".stl": "mesh", ".html": "report", ".png": "picture", ".pdf": "sheet",
@@ -50,10 +51,23 @@ def test_a_report_of_other_solids_or_verdicts_goes_and_why_is_said(tmp_path):
     assert f"is gone (report.html, pictures/side.png), as {why}: geomgen report mine.toml" in told
     failing = made(tmp_path / "failing", verdict="fail")
     assert keep_report(old, failing, "") == "verdicts are others: prop.radial_clearance"
-    again = made(tmp_path / "again")
+    # As a release does, which writes its reason into the head of every STEP.
+    again = made(tmp_path / "again", solid="a solid, released")
     assert "released although a check failed" in keep_report(old, again, "a trial")
     other = made(tmp_path / "other", fingerprint="e" * 64)
     assert keep_report(old, other, "") == "it is of other parameters"
+
+
+def test_a_report_that_gives_the_reason_of_a_release_is_kept_with_that_alone(tmp_path):
+    old, same, bare = reported(tmp_path / "old"), made(tmp_path / "same"), made(tmp_path / "bare")
+    (old / f"{SHEET}.json").write_text(json.dumps({"released_because": "a trial"}))
+    before = read_manifest(old)
+    rows = [*before["files"], file_entry(old, f"{SHEET}.json", "gate")]
+    write_manifest(old, {**before, "files": rows})
+    assert keep_report(old, bare, "") == "it says that the set is released although a check failed"
+    assert "does not say why" in keep_report(old, bare, "another trial")
+    assert keep_report(old, same, "a trial") == ""
+    assert (same / "report.html").exists()
 
 
 def test_a_report_by_other_versions_or_of_values_written_otherwise_goes(tmp_path):
