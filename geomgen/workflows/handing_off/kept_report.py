@@ -6,8 +6,8 @@ from typing import Any
 
 from geomgen.workflows.building.build import CHECKS, PARAMETERS, USED
 from geomgen.workflows.building.gone import take_over
-from geomgen.workflows.building.outcome import reason_of
 from geomgen.workflows.building.kinds import REPORT
+from geomgen.workflows.building.outcome import reason_of
 
 SOLIDS = ("solid", "mesh", "assembly")
 RELEASED = "it does not say why the set is released although a check failed"
