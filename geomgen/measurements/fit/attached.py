@@ -51,6 +51,7 @@ JOINED = (
     "alone, a wheel to its own leg; not asked: wheels whose leg is not drawn, engine and tanks, "
     "whose mounts are not, spars and ribs, and what turns"
 )
+PARTED = f"; parts of a skin that is parted: within the gap stated for them and {BOND:g} mm more"
 SEAT = (
     "tailplane, fins, pylon, booms, legs: skin within reach of the next part on the way to the "
     "pod, as a share of the part's section; a wing on pylon or booms: of theirs"
@@ -238,7 +239,8 @@ def attached(
             "parts from which no chain of joints leads to the pod",
             float(len(off)),
             "1",
-            f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}",
+            f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}"
+            + (PARTED if any(one == other for one, other, _ in model.joint_gaps) else ""),
             0.0,
             note="; ".join([*told, *said]),
         )

@@ -103,6 +103,10 @@ def test_a_wide_slit_of_a_skin_joins_its_parts_and_nothing_else(bodies) -> None:
     answers = answered(room_questions.joints(parted, boxes_of(parted)), bodies(parts))
     joined = {name for name, gap in answers.items() if gap is not None}
     assert joined == {"joint of pod and wing_centre", "joint of wing_centre and wing_outer_right"}
+    (told,) = attached(parted, [("pod", "wing_centre"), ("wing_centre", "wing_outer_right")])
+    assert told.part == "pylon"
+    assert "within 1.3 mm" in told.method
+    assert told.method.endswith("within the gap stated for them and 1 mm more")
 
 
 def test_the_engine_is_asked_about_every_other_part(machine) -> None:
