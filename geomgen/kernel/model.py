@@ -40,20 +40,21 @@ class Model:
     `boom`). `notices` say what a builder has to know of how the parts came about. `rotating` names
     the parts that turn with the propeller, `swept` the swept volume. `on_engine` are the families
     of parts that are fixed to the engine and move with it, `joint_gap` is the widest gap [mm] that
-    any joint is stated to have, `joint_gaps` are the gaps [mm] of all joints with the two parts or
-    families that each is between. `shake` is already in the swept volume, in no other part. `uncut`
-    holds of parts that others are cut out of how far they reached to the left and the right before
-    [mm]. `weighed` names the parts and families whose bodies are measured for their mass, `wheels`
-    the wheels with what they are: main, nose, tail. `pilot` and `eye` are no parts: nothing is
-    built of them. `other_eyes` are those of others who fly it, by whose they are. `climb_pitch` is
-    how far the nose is up in the climb [deg], where that is known. `sheets` are the flat sheets of
-    one thickness that parts are, or flat runs of them, by name. `flights` are the states of flight
-    whose air is worked out, `trip` the station [mm] where the skin of the pod stirs the slow layer.
-    `glazed_skin` is what closes the pod's opening under the canopy for whoever looks at the whole
-    outside. `inlays` tell which parts stand inside others: spars, ribs, fittings of those.
-    `assembly` is there where the file asks for an order in which the parts can be put in,
-    `tank_rooms` the room that tanks are to have, by part. `bolted` are the plates of fittings and
-    joints, by part; `kept_free` and `hand_ways` are no parts: room for controls and for hands.
+    any joint of two families is stated to have, `joint_gaps` are the gaps [mm] of all joints with
+    the two parts or families that each is between; of one that is parted twice that one. `shake` is
+    already in the swept volume, in no other part. `uncut` holds of parts that others are cut out of
+    how far they reached to the left and the right before [mm]. `weighed` names the parts and
+    families whose bodies are measured for their mass, `wheels` the wheels with what they are: main,
+    nose, tail. `pilot` and `eye` are no parts: nothing is built of them. `other_eyes` are those of
+    others who fly it, by whose they are. `climb_pitch` is how far the nose is up in the climb
+    [deg], where that is known. `sheets` are the flat sheets of one thickness that parts are, or
+    flat runs of them, by name. `flights` are the states of flight whose air is worked out, `trip`
+    the station [mm] where the skin of the pod stirs the slow layer. `glazed_skin` is what closes
+    the pod's opening under the canopy for whoever looks at the whole outside. `inlays` tell which
+    parts stand inside others: spars, ribs, fittings of those. `assembly` is there where the file
+    asks for an order in which the parts can be put in, `tank_rooms` the room that tanks are to
+    have, by part. `bolted` are the plates of fittings and joints, by part; `kept_free` and
+    `hand_ways` are no parts: room for controls and for hands.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)

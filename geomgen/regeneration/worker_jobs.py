@@ -65,6 +65,12 @@ def _with_model(
     return made
 
 
+def _solid(cache: BuildCache, digest: str) -> Any:
+    from geomgen.kernel.brep.shape_bytes import solid_from
+
+    return solid_from(cache.body(digest))
+
+
 class RegenerationWorker:
     """Does the jobs of one regeneration; it can be sent to another process.
 
@@ -178,9 +184,7 @@ class RegenerationWorker:
 
     def solid(self, digest: str) -> Any:
         """Return a solid, each time anew: nobody else has worked on it."""
-        from geomgen.kernel.brep.shape_bytes import solid_from
-
-        return solid_from(self.cache.body(digest))
+        return _solid(self.cache, digest)
 
     def _mesh(self, digest: str) -> "Meshed":
         from geomgen.kernel.meshes.mesh_bytes import mesh_from
@@ -220,7 +224,7 @@ class RegenerationWorker:
         kept = self.body(solid, mesh)
         if not isinstance(kept, KeptBody):
             return kept
-        return kept.fresh(partial(self.solid, solid))
+        return kept.fresh(partial(_solid, self.cache, solid))
 
     def _body(self, solid: str, mesh: str) -> "Body":
         from geomgen.kernel.interference.kept_body import KeptBody
@@ -230,7 +234,8 @@ class RegenerationWorker:
             return FirstBody(self.solid(solid))
         made = self.mesh(mesh)
         rough = self.first is not None
-        read = partial(self.solid, solid)
+        # It outlasts this worker, which would stay with all its meshes.
+        read = partial(_solid, self.cache, solid)
         return KeptBody(read, made.mesh, made.deviation.largest, rough)
 
     def _row(self, piece: "NamedSolid") -> dict[str, Any]:

@@ -2,7 +2,16 @@
 
 import subprocess
 import sys
+from gc import collect
 from pathlib import Path
+from weakref import ref
+
+import pytest
+
+from geomgen.kernel.solids.properties import volume
+from geomgen.parameters import load
+from geomgen.regeneration.cache import BuildCache
+from geomgen.regeneration.worker_jobs import RegenerationWorker
 
 SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 ASKS = """
@@ -30,3 +39,21 @@ def test_jobs_import_nothing_more() -> None:
         [sys.executable, "-c", ASKS, str(SALTMARSH)], capture_output=True, text=True, check=True
     )
     assert ran.stdout.strip() == "[]", ran.stdout
+
+
+def test_a_kept_body_does_not_keep_the_worker_that_made_it() -> None:
+    """A process that stays makes a worker for each edit, each with all meshes that it has read."""
+    cache = BuildCache(None)
+    worker = RegenerationWorker(load(SALTMARSH), cache)
+    _, rows = worker.work(("step", "spinner", {}))
+    solid = rows[0]["solid"]
+    mesh = worker.work(("mesh", rows[0]["name"], solid, 0.5))["mesh"]
+    body, left = worker.body(solid, mesh), ref(worker)
+    del worker
+    collect()
+    assert left() is None
+    other = RegenerationWorker(load(SALTMARSH), cache)
+    assert other.body(solid, mesh) is body
+    assert volume(other.fresh_body(solid, mesh).solid).value == pytest.approx(
+        body.hull.volume(), rel=0.02
+    )

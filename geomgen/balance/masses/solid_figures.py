@@ -8,7 +8,8 @@ import numpy as np
 from geomgen.balance.masses.inertia import Products, RigidBody
 from geomgen.measurements.record import Measurement
 
-# As the measurements name them: `body.pod`, with `body`, `skin`, `joint` among its further figures.
+# As the measurements name them: `body.pod`, with `body`, `skin`, `joint`, `slit` among its further
+# figures.
 ID = "body."
 AXES, PAIRS = ("x", "y", "z"), ("xx", "yy", "zz", "xy", "yz", "zx")
 TO_M3, TO_M2 = 1e-9, 1e-6
@@ -19,8 +20,8 @@ class SolidFigures:
     """A part's family, volume [m3], its skin less what is in joints [m2], with centre and spread.
 
     Masses of one [kg/m3] or [kg/m2], so that a density makes them what they weigh. `whole_skin` is
-    the skin with its joints, `joint` what is in them [m2]; `errors` are the bounds on volume [m3]
-    and skin [m2].
+    the skin with its joints but for slits that part it, `joint` what is in joints [m2]; `errors`
+    are the bounds on volume [m3] and skin [m2].
     """
 
     name: str
@@ -60,6 +61,7 @@ def _figures(measured: Measurement) -> SolidFigures:
     skin = _body(named, "skin", TO_M2)
     joint = _body(named, "joint", TO_M2) if "joint" in named else None
     bare = skin if joint is None else less(skin, joint)
+    whole = less(skin, _body(named, "slit", TO_M2)) if "slit" in named else skin
     volume_error = TO_M3 * (measured.error_bound or 0.0)
     skin_error = TO_M2 * (named["skin error"] + named["joint error"])
     return SolidFigures(
@@ -67,7 +69,7 @@ def _figures(measured: Measurement) -> SolidFigures:
         measured.where or measured.part,
         _body(named, "body", TO_M3),
         bare,
-        skin,
+        whole,
         joint.mass if joint else 0.0,
         (volume_error, skin_error),
     )

@@ -1,7 +1,8 @@
 """What each part is joined to: does a chain of joints lead from it to the pod, and how well seated.
 
 A joint is where two parts come within reach of each other: the widest gap that the file states for
-any joint, and a millimetre (own choice). What hangs on legs or mounts that are not drawn (the
+any joint, and a millimetre (own choice); parts of a skin that is parted, the gap stated for them,
+and a millimetre. What hangs on legs or mounts that are not drawn (the
 engine, wheels without a leg) and what turns is not asked; parts that are fixed to the engine hang
 on it. A leg is held by what it is rooted in and by nothing else, a wheel by its own leg.
 """
@@ -50,6 +51,7 @@ JOINED = (
     "alone, a wheel to its own leg; not asked: wheels whose leg is not drawn, engine and tanks, "
     "whose mounts are not, spars and ribs, and what turns"
 )
+PARTED = f"; parts of a skin that is parted: within the gap stated for them and {BOND:g} mm more"
 SEAT = (
     "tailplane, fins, pylon, booms, legs: skin within reach of the next part on the way to the "
     "pod, as a share of the part's section; a wing on pylon or booms: of theirs"
@@ -85,6 +87,19 @@ class NearestPart:
 def reach(model: Model) -> float:
     """Return how near two parts are that count as joined [mm]."""
     return model.joint_gap + BOND
+
+
+def reach_of(model: Model, a: str, b: str) -> float:
+    """Return how near two parts count as joined [mm]; those of one skin as that is parted.
+
+    >>> families = {"wing_centre": "wing", "wing_outer_left": "wing", "pod": "pod"}
+    >>> model = Model(families=families, joint_gap=2.0, joint_gaps=(("wing", "wing", 20.0),))
+    >>> reach_of(model, "wing_centre", "wing_outer_left"), reach_of(model, "wing_centre", "pod")
+    (21.0, 3.0)
+    """
+    families = (model.families[a], model.families[b])
+    parted = (gap + BOND for *pair, gap in model.joint_gaps if tuple(pair) == families)
+    return max((reach(model), *parted)) if len(set(families)) == 1 else reach(model)
 
 
 def joint(a: Body, b: Body, within: float) -> float | None:
@@ -224,7 +239,8 @@ def attached(
             "parts from which no chain of joints leads to the pod",
             float(len(off)),
             "1",
-            f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}",
+            f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}"
+            + (PARTED if any(one == other for one, other, _ in model.joint_gaps) else ""),
             0.0,
             note="; ".join([*told, *said]),
         )

@@ -113,25 +113,25 @@ def _said_of_rooms(by: Answered) -> list[Measurement]:
 
 def joints(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions whether two parts are joined, for all that come within reach."""
-    within = attaching.reach(model)
     for a, b in _near_pairs(model, boxes):
-        yield _joint(a, b, within)
+        yield _joint(a, b, attaching.reach_of(model, a, b))
 
 
 def joint_seats(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions how joined parts are seated that stand on others with their ends."""
-    within = attaching.reach(model)
     for a, b in _near_pairs(model, boxes):
         looked_at = attaching.looked_at(model, a, b)
         if any(looked_at):
-            yield _seat(a, b, within, looked_at)
+            yield _seat(a, b, attaching.reach_of(model, a, b), looked_at)
 
 
 def _near_pairs(model: Model, boxes: Boxes) -> list[Pair]:
-    within = attaching.reach(model)
     held = [name for name in attaching.held(model) if name in boxes]
-    grown = {name: _grown(boxes[name], ROOM + within) for name in held}
-    near = [(a, b) for a, b in combinations(held, 2) if boxes_meet(grown[a], grown[b])]
+    near = [
+        (a, b)
+        for a, b in combinations(held, 2)
+        if boxes_meet(boxes[a], boxes[b], 2 * (ROOM + attaching.reach_of(model, a, b)))
+    ]
     return [pair for pair in near if attaching.may_hold(model, *pair)]
 
 

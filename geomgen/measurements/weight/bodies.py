@@ -1,6 +1,6 @@
 """Volume, skin and joints of the parts that a mass is worked out of, with their moments."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -51,7 +51,9 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
             yield MeasurementQuestion(_body(name), _ask_body(name), (name,), weight=1.0)
             others = _neighbours(model, boxes, name)
             if others:
-                yield _joints(name, others)
+                own = model.families.get(name, name)
+                apart = [o for o, gap in others.items() if gap and model.families.get(o, o) == own]
+                yield _joints(name, others, apart)
 
 
 def _body(name: str) -> str:
@@ -118,21 +120,29 @@ def _ask_body(name: str) -> Any:
     return ask
 
 
-def _joints(name: str, gaps: Mapping[str, float]) -> MeasurementQuestion:
-    def ask(given: Given) -> Answer:
-        own, bodies = given.bodies[name], [given.bodies[other] for other in gaps]
-        reaches = [
-            gap + BOND + own.skin + body.skin
-            for gap, body in zip(gaps.values(), bodies, strict=True)
-        ]
-        others = [search_of(body.mesh) for body in bodies]
-        blur = own.skin + max(body.skin for body in bodies) if own.rough else 0.0
-        return asdict(
-            touching(own.mesh.corners, others, reaches, ROUGHLY if own.rough else SMALL, blur)
-        )
+def _joints(name: str, gaps: Mapping[str, float], apart: Sequence[str]) -> MeasurementQuestion:
+    """Return the question of a part's skin beside others; beside parts of its own skin besides."""
 
-    plain = (tuple(gaps.items()),)
+    def ask(given: Given) -> Answer:
+        found = _beside(given, name, gaps)
+        if apart:
+            found["slit"] = _beside(given, name, {other: gaps[other] for other in apart})
+        return found
+
+    plain = (tuple(gaps.items()), tuple(apart))
     return MeasurementQuestion(_in_joints(name), ask, (), (name, *gaps), (), plain, weight=0.5)
+
+
+def _beside(given: Given, name: str, gaps: Mapping[str, float]) -> dict[str, Any]:
+    own, bodies = given.bodies[name], [given.bodies[other] for other in gaps]
+    reaches = [
+        gap + BOND + own.skin + body.skin for gap, body in zip(gaps.values(), bodies, strict=True)
+    ]
+    others = [search_of(body.mesh) for body in bodies]
+    blur = own.skin + max(body.skin for body in bodies) if own.rough else 0.0
+    return asdict(
+        touching(own.mesh.corners, others, reaches, ROUGHLY if own.rough else SMALL, blur)
+    )
 
 
 def _said(by: Answered) -> list[Measurement]:
@@ -152,10 +162,12 @@ def _said(by: Answered) -> list[Measurement]:
 def _record(name: str, family: str, answer: Answer, joints: Answer) -> Measurement:
     """Return the record of a body; its place is its family, by which the file may weigh it."""
     body, skin = answer["body"], answer["skin"]
+    slit = joints.get("slit") if joints else None
     further = [
         *_named("body", body["size"], body),
         *_named("skin", skin["size"], skin),
         *(_named("joint", joints["area"], joints) if joints and joints["area"] else ()),
+        *(_named("slit", slit["area"], slit) if slit and slit["area"] else ()),
         ("skin error", float(skin["error"])),
         ("joint error", float(joints["error"]) if joints else 0.0),
     ]

@@ -35,7 +35,7 @@ def places(p: Parameters) -> Model:
     return Model(
         rotating=("prop_disc", "spinner"),
         on_engine=p.engine.fixed_parts if p.engine else (),
-        joint_gap=max(gap for _, _, gap in gaps),
+        joint_gap=max(gap for one, other, gap in gaps if one != other),
         joint_gaps=gaps,
         thrust_line=propeller.thrust_line(p),
         shake=Shake(p.propeller.mount_travel_axial, p.propeller.mount_travel_radial),

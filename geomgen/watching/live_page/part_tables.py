@@ -9,6 +9,7 @@ FAMILIES = (
     ("tail_fairing", ("exit.tail_fairing", "exit")),
     ("exit", ("exit", "pod")),
     ("pod", ("pod", "canopy")),
+    ("canopy", ("canopy", "pod")),
     ("boom", ("booms",)),
     ("wing", ("wing",)),
     ("tailplane", ("tailplane",)),
@@ -28,7 +29,16 @@ ITEMS = (
     ("tank_", "tanks", ""),
     ("frame_", "frames", ""),
     ("stringer_", "stringers", ""),
+    ("fitting_", "fittings", ""),
 )
+# Those that are made in pieces, whose names say more.
+IN_PIECES = (
+    ("spar_", "spars", ""),
+    ("rib_", "ribs", ""),
+    ("joint_plate_", "spars", ".wing_joint"),
+    ("joint_pin_", "spars", ".wing_joint"),
+)
+WHOLE, PIECE = "(_right|_left)?$", "(_|$)"
 
 
 def part_rules(rows: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
@@ -43,13 +53,16 @@ def part_rules(rows: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     names = {row["key"]: row["written"] for row in rows if row["key"].endswith(".name")}
     tables = {row["table"] for row in rows}
     found = []
-    for prefix, above, below in ITEMS:
-        for key, name in names.items():
+    # Of two names of which one begins with the other the longer one goes first.
+    longest = sorted(names.items(), key=lambda named: -len(named[1]))
+    for prefix, above, below in (*ITEMS, *IN_PIECES):
+        end = PIECE if (prefix, above, below) in IN_PIECES else WHOLE
+        for key, name in longest:
             match = re.fullmatch(re.escape(above) + r"\.(\d+)\.name", key)
             table = f"{above}.{match[1]}{below}" if match else ""
             if match and any(within(known, table) for known in tables):
                 # Names are short words; those of a pattern's own signs are none.
-                pattern = f"^{prefix}{name}(_right|_left)?$"
+                pattern = f"^{prefix}{name}{end}"
                 found.append({"part": pattern, "tables": [table]})
     return [*found, *({"part": f"^{name}(_|$)", "tables": list(t)} for name, t in FAMILIES)]
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from geomgen.regeneration.regenerating import Regenerated
 
 Progress = Callable[[str], None]
-CHECKS, USED = "checks.json", "parameters.toml"
+CHECKS, USED, PARAMETERS = "checks.json", "parameters.toml", "parameters as used"
 CAUTION = "a geometry aid, not an airworthiness approval: local codes and licensed practice first"
 
 
@@ -254,7 +254,7 @@ def write_texts(
     text = json.dumps(outcome, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(folder / CHECKS, text.encode("ascii"))
     write_bytes(folder / USED, as_toml(p).encode("utf-8"))
-    rest = [(CHECKS, "checks"), (USED, "parameters as used")]
+    rest = [(CHECKS, "checks"), (USED, PARAMETERS)]
     if model is not None:
         from geomgen.files.places import NAME, write_places
 

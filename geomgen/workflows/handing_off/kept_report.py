@@ -4,11 +4,14 @@ import json
 from pathlib import Path
 from typing import Any
 
-from geomgen.workflows.building.build import CHECKS
+from geomgen.workflows.building.build import CHECKS, PARAMETERS, USED
 from geomgen.workflows.building.gone import take_over
 from geomgen.workflows.building.kinds import REPORT
+from geomgen.workflows.building.outcome import reason_of
 
 SOLIDS = ("solid", "mesh", "assembly")
+RELEASED = "it does not say why the set is released although a check failed"
+UNRELEASED = "it says that the set is released although a check failed"
 # So many files or checks are named.
 NAMED = 2
 
@@ -42,12 +45,18 @@ def _why(old: Path, fresh: Path, before: dict[str, Any], now: dict[str, Any], re
 
     if before.get("parameters_sha256") != now.get("parameters_sha256"):
         return "it is of other parameters"
+    if before.get("made_with") != now.get("made_with"):
+        return "other versions of the program and its libraries wrote it"
+    # A release stands in the heads of the solids' files, too.
+    if reason_of(old) != reason:
+        return RELEASED if reason else UNRELEASED
     former, new = (_hashes(content) for content in (before, now))
+    # The page has this file whole, with what places hang on, which no fingerprint tells.
+    if former.pop(USED, "") != new.pop(USED, ""):
+        return "places in the file are written in another way"
     differ = sorted(name for name in {*former, *new} if former.get(name) != new.get(name))
     if differ:
         return f"its solids are others: {_few(differ)}"
-    if reason:
-        return "it does not say that the set is released although a check failed"
     former, new = (_verdicts(folder) for folder in (old, fresh))
     differ = sorted(name for name in {*former, *new} if former.get(name) != new.get(name))
     if differ:
@@ -58,11 +67,11 @@ def _why(old: Path, fresh: Path, before: dict[str, Any], now: dict[str, Any], re
 
 
 def _hashes(content: dict[str, Any]) -> dict[str, str]:
-    """Return the hashes of a set's own solids and meshes, those of shops aside."""
+    """Return the hashes of a set's parameters, solids and meshes, those of shops aside."""
     return {
         str(entry["file"]): str(entry["sha256"])
         for entry in content["files"]
-        if entry["what"] in SOLIDS and "/" not in str(entry["file"])
+        if entry["what"] in (*SOLIDS, PARAMETERS) and "/" not in str(entry["file"])
     }
 
 

@@ -92,6 +92,23 @@ def test_a_wider_stated_gap_is_another_question(machine) -> None:
     assert all(was[name] != now[name] for name in was)
 
 
+def test_a_wide_slit_of_a_skin_joins_its_parts_and_nothing_else(bodies) -> None:
+    parts = {
+        "pod": box((0, 0, 0), (100, 100, 100)),
+        "wing_centre": box((0, -300, 100.2), (100, 300, 130)),
+        "wing_outer_right": box((0, 320, 100.2), (100, 600, 130)),
+        "pylon": box((20, 20, 150), (40, 40, 300)),
+    }
+    parted = model_of(parts, joint_gap=0.3, joint_gaps=(("wing", "wing", 20.0),))
+    answers = answered(room_questions.joints(parted, boxes_of(parted)), bodies(parts))
+    joined = {name for name, gap in answers.items() if gap is not None}
+    assert joined == {"joint of pod and wing_centre", "joint of wing_centre and wing_outer_right"}
+    (told,) = attached(parted, [("pod", "wing_centre"), ("wing_centre", "wing_outer_right")])
+    assert told.part == "pylon"
+    assert "within 1.3 mm" in told.method
+    assert told.method.endswith("within the gap stated for them and 1 mm more")
+
+
 def test_the_engine_is_asked_about_every_other_part(machine) -> None:
     model, _ = machine
     names = [q.name for q in room_questions.room_round_engines(model, boxes_of(model))]

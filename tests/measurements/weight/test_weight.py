@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from surveyed_models import meshes_of, model_of
 
+from geomgen.balance.masses.solid_figures import solids_measured
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plain import Ground, Plane
 from geomgen.measurements.survey.whole import survey
@@ -106,3 +107,22 @@ def test_a_machine_that_nobody_weighs_is_not_asked():
     parts = {"pod": box((0.0, 0.0, 0.0), (10.0, 10.0, 10.0)), "wheel_nose": wheel_at(900.0, 0.0)}
     ids = surveyed(parts, wheels={"wheel_nose": "nose"}, grounds=[FLAT])
     assert not [i for i in ids if i.startswith(("body.", "gear."))]
+
+
+def test_a_slit_of_a_parted_skin_has_no_wall() -> None:
+    """Hollow, an outer wing is open where it comes off: four sides and the tip, no fifth face."""
+    parts = {
+        "pod": box((0.0, -300.0, 0.0), (900.0, 300.0, 400.0)),
+        "wing_centre": box((100.0, -1000.0, 400.3), (700.0, 1000.0, 500.3)),
+        "wing_outer_right": box((100.0, 1002.0, 400.3), (700.0, 2002.0, 500.3)),
+    }
+    gaps = (("wing", "wing", 2.0), ("wing", "pod", 0.3))
+    found = surveyed(parts, weighed=("wing",), joint_gap=0.3, joint_gaps=gaps)
+    solids = solids_measured(found.values())
+    round_, end = 2 * (0.6 + 0.1), 0.6 * 0.1
+    outer, centre = solids["wing_outer_right"], solids["wing_centre"]
+    assert outer.whole_skin.mass == pytest.approx(round_ * 1.0 + end, abs=1e-3)
+    assert outer.whole_skin.mass == outer.skin.mass
+    # Where the pod was cut off its wall goes on; the left end is no slit.
+    assert centre.whole_skin.mass == pytest.approx(round_ * 2.0 + end, abs=1e-3)
+    assert centre.skin.mass < centre.whole_skin.mass - 0.3

@@ -15,7 +15,7 @@ from geomgen.kernel.solids.booleans import cut, cut_pieces
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.properties import centroid, kernel_box, volume
 from geomgen.shapes import lifting
-from geomgen.shapes.assembly.places import _gaps
+from geomgen.shapes.assembly.places import _gaps, places
 from geomgen.shapes.assembly.skin_parting import skins_apart
 from geomgen.shapes.assembly.steps import steps
 from geomgen.shapes.piece import NamedSolid
@@ -76,6 +76,8 @@ def test_only_outer_parts_have_another_colour_and_the_first_says_what_was_made()
 def test_a_gap_left_out_is_that_of_the_ribs_and_is_stated_for_the_skin():
     p = jointed({"gap": "3 mm"})
     assert ("wing", "wing", 3.0) in _gaps(p)
+    # It is no joint of others: what is glued to something else is not joined over so far.
+    assert places(p).joint_gap < 2.0
     made = skins_apart(p, "wing", [bar()])
     assert kernel_box(made[1].solid).low[1] == pytest.approx(2501.5, abs=1e-4)
 

@@ -1,5 +1,7 @@
 """From the parts of whole machines to the tables of their numbers."""
 
+from functools import cache
+
 import pytest
 from watched_aircraft import CONFIGS
 
@@ -39,7 +41,12 @@ CUT = ["wing_outer_left", "boom_fore_right", "ventral_fin_left"]
 
 @pytest.fixture(scope="module")
 def rows():
-    file = CONFIGS / "saltmarsh.toml"
+    return rows_of("saltmarsh")
+
+
+@cache
+def rows_of(name):
+    file = CONFIGS / f"{name}.toml"
     tables, origins = read_with_bases(file)
     p = records_of(tables, origins, file.parent)
     return [field.as_dict() for field in fields_of(p, tables, origins)]
@@ -82,3 +89,27 @@ def test_frames_and_their_side_pieces_lead_to_their_row():
     for part in ("frame_side", "frame_side_right", "frame_side_left"):
         assert tables_of(part, part_rules(rows)) == ["frames.1"]
     assert tables_of("frame_sidelong", part_rules(rows)) == []
+
+
+@pytest.mark.parametrize(
+    ("part", "tables"),
+    [
+        ("spar_main_cap_upper_outer_right", ["spars.0"]),
+        ("spar_tailplane_web_fore", ["spars.1"]),
+        ("joint_plate_main_packing_outer_1_left", ["spars.0.wing_joint"]),
+        ("joint_pin_main_4_left", ["spars.0.wing_joint"]),
+        ("rib_boom_2_nose_left", ["ribs.0"]),
+        ("wing_outer_right", ["wing"]),
+        ("frame_knee", ["frames.1"]),
+        ("canopy", ["canopy", "pod"]),
+    ],
+)
+def test_what_stands_inside_leads_to_its_row(part, tables):
+    assert tables_of(part, part_rules(rows_of("framed"))) == tables
+
+
+def test_of_two_spars_whose_names_begin_alike_each_leads_to_its_own():
+    names = {"spars.0.name": "main", "spars.1.name": "main_2"}
+    rows = [{"key": k, "table": k[:7], "written": name} for k, name in names.items()]
+    found = [tables_of(f"spar_{name}_web", part_rules(rows)) for name in ("main", "main_2")]
+    assert found == [["spars.0"], ["spars.1"]]

@@ -44,7 +44,7 @@ def _in_an_earlier(p: Parameters, i: int, item: MassItem) -> Iterator[FieldClash
 
 def _weighed_besides(p: Parameters, path: Path, item: MassItem) -> Iterator[FieldClash]:
     for j, row in enumerate(p.mass):
-        if row.part.split("_")[0] in item.includes:
+        if any(f"{row.part}_".startswith(f"{family}_") for family in item.includes):
             yield FieldClash(
                 (*path, "includes"), f"the {row.part} would be weighed twice",
                 f"in {item.name}, and by a row of [[mass]]", "one of the two",
@@ -55,8 +55,11 @@ def _weighed_besides(p: Parameters, path: Path, item: MassItem) -> Iterator[Fiel
 
 def _weighed_with_host(p: Parameters, path: Path, item: MassItem) -> Iterator[FieldClash]:
     """Refuse what stands in a wing or tail that was weighed: it was on those scales, too."""
+    joined = {row.of for row in p.spars if row.wing_joint}
     inner = {
         "spar": {row.of for row in p.spars},
+        "joint_plate": joined,
+        "joint_pin": joined,
         "rib": {row.of for row in p.ribs},
         "fitting": {row.inside for row in p.fittings},
     }

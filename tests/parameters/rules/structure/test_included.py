@@ -75,3 +75,35 @@ def test_what_is_built_in_is_no_useful_load(refused, family):
     words = refused(change)
     assert f"a {family} that is no part of the empty machine" in words
     assert "in hood, which is useful load" in words
+
+
+JOINT = {"at": "1600 mm", "plate_thickness": "3 mm", "plate_depth": "60 mm", "pin_diameter": "9 mm",
+         "plate_length": "180 mm", "overlap": "85 mm", "pin_pitch": "30 mm",
+         "pin_pitch_along": "110 mm"}  # fmt: skip
+
+
+def jointed(tables):
+    """Give the wing a spar with a joint, whose plates an item includes."""
+    spar = {"name": "main", "kind": "box", "chord_share": 0.25, "width": "40 mm", "skin": "2 mm"}
+    tables["spars"] = [spar | {"cap_height": "9 mm", "web": "3 mm", "wing_joint": JOINT}]
+    row = {"name": "root", "of": "wing", "beside_joint": True, "thickness": "4 mm", "skin": "2 mm"}
+    tables["ribs"] = [row]
+    for item_ in tables["items"]:
+        item_.pop("includes", None)
+    tables["items"].append(item("fittings of the joint", includes=["joint_plate"]))
+
+
+def test_plates_of_a_joint_that_a_row_or_a_weighed_wing_has_are_refused(refused):
+    def by_a_row(tables):
+        jointed(tables)
+        tables["mass"].append({"part": "joint_plate_main", "material": "steel"})
+
+    assert "the joint_plate_main would be weighed twice" in refused(by_a_row)
+
+    def with_the_wing(tables):
+        jointed(tables)
+        tables["mass"] = [row for row in tables["mass"] if row["part"] != "joint_plate_main"]
+        tables["mass"] = [row for row in tables["mass"] if row["part"] != "wing"]
+        tables["mass"].append({"part": "wing", "weighed": "38 kg"})
+
+    assert "the joint_plate in the wing would be weighed twice" in refused(with_the_wing)
