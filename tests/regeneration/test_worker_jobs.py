@@ -15,7 +15,9 @@ from geomgen.regeneration.worker_jobs import RegenerationWorker
 
 SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 ASKS = """
+import gc
 import sys
+import weakref
 from geomgen.parameters import load
 from geomgen.regeneration.worker_jobs import RegenerationWorker, ready
 from geomgen.regeneration.cache import BuildCache
@@ -30,15 +32,35 @@ row = next(row for row in rows)
 facts = worker.work(("mesh", row["name"], row["solid"], 0.5))
 worker.fresh_body(row["solid"], facts["mesh"])
 print(sorted(name for name in set(sys.modules) - before if "geomgen" in name or "." not in name))
+
+class Rubbish:
+    pass
+
+one = Rubbish()
+one.itself, seen, kept = one, weakref.ref(one), gc.get_freeze_count()
+del one
+ready()
+gc.collect()
+print(gc.isenabled(), len(gc.get_objects()) < kept, seen())
 """
 
 
-def test_jobs_import_nothing_more() -> None:
-    """A forked process would import it again for each regeneration."""
+@pytest.fixture(scope="module")
+def said() -> list[str]:
     ran = subprocess.run(
         [sys.executable, "-c", ASKS, str(SALTMARSH)], capture_output=True, text=True, check=True
     )
-    assert ran.stdout.strip() == "[]", ran.stdout
+    return ran.stdout.splitlines()
+
+
+def test_jobs_import_nothing_more(said) -> None:
+    """A forked process would import it again for each regeneration."""
+    assert said[0] == "[]"
+
+
+def test_rubbish_is_looked_for_but_not_in_what_was_imported(said) -> None:
+    """Each forked process would look through all of it once more."""
+    assert said[1] == "True True None"
 
 
 def test_a_kept_body_does_not_keep_the_worker_that_made_it() -> None:

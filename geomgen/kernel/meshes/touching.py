@@ -7,7 +7,7 @@ import numpy as np
 
 from geomgen.arrays import Bools, Floats
 from geomgen.kernel.mesh import cross
-from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.meshes.search import SPARE, MeshSearch
 from geomgen.kernel.plain import Vec3, vec
 
 # Triangles are split until all their corners and their middle are within reach, or none of them can
@@ -61,22 +61,45 @@ def touching(
     ]
     boxes: tuple[Floats, Floats] | None = None
     open_ = corners
+    # How far beyond its reach the middle of each triangle is, between what bounds [mm].
+    least, most = np.full(len(open_), -np.inf), np.full(len(open_), np.inf)
     while len(open_):
         middle = open_.mean(axis=1)
         radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
-        beyond = _beyond(middle, radius + blur, searches)
-        may = beyond <= radius + blur
-        open_, beyond, radius = open_[may], beyond[may], radius[may]
-        whole = (beyond <= -blur) & (radius <= LARGE)
+        ask = _in_doubt(least, most, radius, small, blur)
+        if blur and len(open_) > SLIVERS:
+            # Boxes sort out large ones sooner.
+            ask &= radius <= LARGE
+        least[ask] = most[ask] = _beyond(middle[ask], radius[ask] + blur, searches)
+        may = least <= radius + blur
+        open_, middle, radius = open_[may], middle[may], radius[may]
+        least, most = least[may], most[may]
+        whole = (most <= -blur) & (radius <= LARGE)
         whole[whole] = _within(open_[whole], searches, blur)
         little = ~whole & (radius <= small)
-        inside += [open_[whole], open_[little & (beyond <= 0.0)]]
+        inside += [open_[whole], open_[little & (most <= 0.0)]]
         doubtful += float(_areas(open_[little]).sum()) * share
-        open_ = _halved(open_[~whole & ~little])
+        cut = ~whole & ~little
+        open_ = _halved(open_[cut])
+        # A place that is so far from another is beyond by no more and no less than that differs.
+        moved = SPARE + np.linalg.norm(open_.mean(axis=1) - np.tile(middle[cut], (2, 1)), axis=1)
+        least, most = np.tile(least[cut], 2) - moved, np.tile(most[cut], 2) + moved
         if blur and len(open_) > SLIVERS:
             boxes = boxes or _boxes(others, np.array(reaches) + blur)
-            open_ = open_[_meet(open_, *boxes)]
+            meet = _meet(open_, *boxes)
+            open_, least, most = open_[meet], least[meet], most[meet]
     return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
+
+
+def _in_doubt(least: Floats, most: Floats, radius: Floats, small: float, blur: float) -> Bools:
+    """Say of triangles whether bounds [mm] leave open if they are out of reach, or cut once more.
+
+    `least` and `most` (n,) are how far their middles are beyond the reach, `radius` (n,) how far
+    their corners are from these.
+    """
+    out = least > radius + blur
+    cut = (most <= radius + blur) & (radius > small) & ((least > -blur) | (radius > LARGE))
+    return ~out & ~cut
 
 
 def _boxes(others: Sequence[MeshSearch], reaches: Floats) -> tuple[Floats, Floats]:

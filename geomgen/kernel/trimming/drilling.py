@@ -62,11 +62,13 @@ def drilled(body: TopoDS_Solid, drills: Sequence[Drill], part: str, step: str) -
 
 
 def _one_drilled(body: TopoDS_Solid, drill: Drill, part: str, step: str) -> TopoDS_Solid:
+    failed = GeometryError("no seam was tried", part=part, step=step)
     for seam in SEAMS:
         made = _drilled(body, [drill.rod(seam)], part, step)
         if not isinstance(made, GeometryError):
             return made
-    raise made
+        failed = made
+    raise failed
 
 
 def _drilled(

@@ -31,6 +31,24 @@ def test_slivers_beside_and_across_another_mesh_count_to_what_is_within_reach() 
         assert found.error < 2.0 * exact
 
 
+@pytest.mark.parametrize(("blur", "most"), [(0.0, 94_000), (0.1, 70_000)])
+def test_of_what_is_cut_again_in_any_case_no_place_is_asked(monkeypatch, blur, most) -> None:
+    """Of 1,600 strips of 3 m that a block of 40 mm crosses few have to be asked at each cut."""
+    y = np.arange(1600) * 0.1
+    strips = np.array([[[0.0, a, 0.0], [3000.0, a, 0.0], [3000.0, a + 0.1, 0.0]] for a in y])
+    block = np.array([[[400.0, -9.0, 1.05], [440.0, -9.0, 1.05], [400.0, 300.0, 1.05]]])
+    asked, ask = [], MeshSearch.nearest_within
+
+    def counted(self, points, reach):
+        asked.append(len(points))
+        return ask(self, points, reach)
+
+    monkeypatch.setattr(MeshSearch, "nearest_within", counted)
+    found = touching(strips, [MeshSearch(block)], [1.0], 25.0, blur)
+    assert found.area == 0.0
+    assert sum(asked) < most
+
+
 def test_meshes_that_are_farther_than_another_change_nothing() -> None:
     near, far = FLAT + np.array([0.0, 0.0, 0.2]), FLAT + np.array([0.0, 0.0, 0.6])
     alone = touching(FLAT, [MeshSearch(near)], [0.5])
