@@ -21,6 +21,7 @@ _AXIS = r"\b(?:STA|BL|WL) "
 _DONE = rf"(?:{_AXIS})?{_RUN} in / {_RUN} (?:mm|MM|m)\b"
 _TOLD = re.compile(rf"(?P<done>{_DONE})|(?P<axis>{_AXIS})?(?P<run>{_RUN})(?:{_UNIT})?")
 _FIGURE = re.compile(_NUMBER)
+_SIZE = re.compile(rf"{_RUN} in\^[23] / {_RUN}|(?P<run>{_RUN}) (?P<unit>[cm]m)\^(?P<power>[23])\b")
 
 
 def in_both(text: str) -> str:
@@ -35,14 +36,18 @@ def in_both(text: str) -> str:
 
 
 def in_inches_alone(text: str) -> str:
-    """Return a text with its lengths [mm] in inches; places without a unit have none there either.
+    """Return a text with its lengths [mm], areas and volumes in inches.
+
+    Places without a unit have none there either; what is told in both stays.
 
     >>> in_inches_alone("pod at STA 254.0 BL -25.4 WL 2540, 3 mm thick")
     'pod at STA 10.000 BL -1 WL 100, 0.118 in thick'
     >>> in_inches_alone("BL 254.0 to 508.0 mm"), in_inches_alone("0.5 in / 12.7 mm")
     ('BL 10.000 to 20.000 in', '0.5 in / 12.7 mm')
+    >>> in_inches_alone("narrower by less than 69.8 cm^2, which is 31.00 in^2 / 200.0 cm^2")
+    'narrower by less than 10.82 in^2, which is 31.00 in^2 / 200.0 cm^2'
     """
-    return _TOLD.sub(_alone, text)
+    return _TOLD.sub(_alone, _SIZE.sub(_size_alone, text))
 
 
 def in_mm_alone(text: str) -> str:
@@ -66,6 +71,18 @@ def _alone(found: re.Match[str]) -> str:
     if found["done"] is not None or not (axis or unit):
         return found[0]
     return f"{axis}{inches_of(run, _factor(unit))}{' in' if unit else ''}"
+
+
+def _size_alone(found: re.Match[str]) -> str:
+    if found["run"] is None:
+        return found[0]
+    power, each = int(found["power"]), 10.0 if found["unit"] == "cm" else 1.0
+
+    def told(one: re.Match[str]) -> str:
+        size = float(one[0]) * (each / INCH) ** power
+        return f"{size:.2f}" if abs(size) >= 1.0 or not size else f"{size:.2g}"
+
+    return f"{_FIGURE.sub(told, found['run'])} in^{power}"
 
 
 def _factor(unit: str) -> float:

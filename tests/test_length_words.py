@@ -16,7 +16,7 @@ SAID = (
     ("H1 Ø5.00 mm", "H1 Ø0.1969 in / 5.00 mm"),
     ("SHEET, 6 MM", "SHEET, 0.236 in / 6 MM"),
 )
-NONE = ("12 mm^2", "3 mm/s", "4 m²", "3 m/s", "A1, 841 x 594", "panel2_mm", "2.5 mmHg", "45 deg")
+NONE = ("3 mm/s", "4 m²", "3 m/s", "A1, 841 x 594", "panel2_mm", "2.5 mmHg", "45 deg")
 
 
 @pytest.mark.parametrize(("mm", "both"), SAID)
@@ -37,6 +37,22 @@ def test_what_is_no_length_stays(text):
 def test_a_note_on_a_screen_has_all_its_lengths_in_inches():
     note = "at BL 500: 127.0 mm between the skins, spar 63.5 mm deep"
     assert in_inches_alone(note) == "at BL 19.685: 5.000 in between the skins, spar 2.5 in deep"
+
+
+@pytest.mark.parametrize(
+    ("mm", "inches"),
+    [
+        ("less than 69.8 cm^2 is not seen", "less than 10.82 in^2 is not seen"),
+        ("0.0346 in (72 mm^3)", "0.0346 in (0.0044 in^3)"),
+        ("5.1 to 6.2 cm^3, 12.7 mm", "0.31 to 0.38 in^3, 0.5 in"),
+        ("0 mm^2 of 645.16 mm^2", "0.00 in^2 of 1.00 in^2"),
+        ("asks for 22.88 in^2 / 147.6 cm^2.", "asks for 22.88 in^2 / 147.6 cm^2."),
+    ],
+)
+def test_a_note_on_a_screen_has_its_areas_and_volumes_in_inches(mm, inches):
+    """Source: an inch is 25.4 mm (exact)."""
+    assert in_inches_alone(mm) == inches
+    assert in_both("12 mm^2") == "12 mm^2"
 
 
 @pytest.mark.parametrize("decimals", [0, 1, 2, 3])

@@ -27,3 +27,15 @@ def test_no_room_is_said_and_nothing_written() -> None:
     room = Room(shapely.box(0.0, 0.0, 20.0, 20.0))
     assert not room.write(("FAR TOO LONG",), 5.0, (10.0, 10.0))
     assert room.labels == []
+
+
+def test_within_reach_alone_if_asked() -> None:
+    room = Room(
+        shapely.union(shapely.box(0.0, 0.0, 12.0, 90.0), shapely.box(0.0, 0.0, 200.0, 40.0))
+    )
+    near = (6.0, 80.0)
+    assert not room.write(("WL 1234",), 4.0, near, 15.0)
+    assert room.labels == []
+    assert room.write(("WL",), 2.0, near, 15.0)
+    assert abs(room.labels[0].at[1] - near[1]) < 15.0
+    assert room.write(("WL 1234",), 4.0, near)

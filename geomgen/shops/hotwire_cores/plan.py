@@ -70,7 +70,7 @@ def _drawing(
         root, tip = piece.ends
         corners = (_leading(root), _leading(tip), _trailing(tip), _trailing(root))
         paths.append(Path(corners, (), True, VISIBLE, f"core {number}"))
-        middle = (sum(x for x, _ in corners) / 4, sum(y for _, y in corners) / 4)
+        middle = (_between_ribs(piece), sum(y for _, y in corners) / 4)
         labels.append(Label(middle, f"{number}", height, 0.0, "middle", TEXT))
         a, b = _leading(root), _leading(tip)
         dims.append(
@@ -97,6 +97,16 @@ def _drawing(
         "full-size templates: the files core_panel...; chords from LE to TE, root and tip",
     )
     return joined(f"core_plan_{hand}", (made, words), notes)
+
+
+def _between_ribs(piece: CorePiece) -> float:
+    """Return the middle [mm] of the widest stretch of a core that no rib's lines cross."""
+    side = piece.panel.side
+    ends = sorted(_leading(end)[0] for end in piece.ends)
+    lines = sorted(side * at for rib in piece.within for at in (rib.low, rib.high))
+    places = [ends[0], *(min(max(at, ends[0]), ends[1]) for at in lines), ends[1]]
+    stretches = [(b - a, (a + b) / 2) for a, b in zip(places[::2], places[1::2], strict=True)]
+    return max(stretches)[1]
 
 
 def _rib(piece: CorePiece, rib: RibPlace, height: float) -> tuple[Path, Label]:

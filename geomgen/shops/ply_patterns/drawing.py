@@ -11,6 +11,8 @@ from geomgen.shops.ply_patterns.marks import LETTERS, PlyWords, SheetMark
 from geomgen.shops.ply_patterns.outline import PlyPattern
 
 HEIGHT, SMALLEST = 8.0, 1.6
+# So near [mm] a line its name is still that line's: in smaller letters rather than farther away.
+BESIDE = 40.0
 ARROW, BARB = 80.0, 8.0
 CAUTION = "GEOMETRY, NOT STRENGTH: have the structure designed and checked by someone qualified."
 BEVEL = (
@@ -34,7 +36,8 @@ def ply_drawing(
     if grain is not None:
         marks += _grain(grain, room, (spot.x, spot.y))
     for text, near in named:
-        _write(room, (text,), 4.0, near)
+        if not _write(room, (text,), 4.0, near, BESIDE):
+            _write(room, (text,), 4.0, near)
     missed: list[str] = []
     if not _write(room, words, HEIGHT, (0.0, (y0 + y1) / 2)):
         missed = _one_by_one(room, words, (x1, spot.y))
@@ -112,9 +115,15 @@ def _grain(grain: float, room: Room, near: tuple[float, float]) -> list[Path]:
     return []
 
 
-def _write(room: Room, lines: tuple[str, ...], height: float, near: tuple[float, float]) -> bool:
+def _write(
+    room: Room,
+    lines: tuple[str, ...],
+    height: float,
+    near: tuple[float, float],
+    reach: float = math.inf,
+) -> bool:
     while height >= SMALLEST:
-        if room.write(lines, height, near):
+        if room.write(lines, height, near, reach):
             return True
         height *= 0.8
     return False

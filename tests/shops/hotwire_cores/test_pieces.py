@@ -5,6 +5,7 @@ from few_cases import few
 from shops.hotwire_cores.core_wing import ROOT, SPAN, TIP, WASHOUT, frame, skins, wing
 
 from geomgen.drafting.clashes import clashes
+from geomgen.drafting.lettering import text_box
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
 from geomgen.kernel.lofting.panels import ruled_solid
@@ -90,6 +91,19 @@ def test_a_rib_within_a_core_is_told_on_its_templates_and_drawn_on_the_plan(side
     assert (-seen[1][-1], -seen[1][0]) == pytest.approx((low[0], high[0]), abs=0.5)
     assert "rib_a_1" in [label.text for label in drawing.labels]
     assert clashes(drawing) == ()
+
+
+def test_the_number_of_a_core_stands_beside_a_rib_in_its_middle() -> None:
+    rows = made("540 mm", -1, inside=inside_parts(ribbed(-1, 204.0, 410.0)), skin=0.0)
+    drawing = core_plan(rows, "left", Cores(kerf="1.2 mm")).drawing
+    (line,) = [path for path in drawing.paths if path.name == "rib_a_1"]
+    (number,) = [
+        label for label in drawing.labels if label.text == "1" and label.anchor == "middle"
+    ]
+    across = [x for x, _ in line.points]
+    assert (min(across), max(across)) == pytest.approx((-206.0, -202.0))
+    low, _, high, _ = text_box(number)
+    assert high < min(across) or low > max(across)
 
 
 def test_a_rib_that_leaves_a_blank_too_long_is_passed_over() -> None:
