@@ -125,7 +125,7 @@ def _wrong(
             if seen.surely_inside(point):
                 return f"left material at {point}"
     seen_all = [Classifier(tool) for tool in tools]
-    for point in _spread([point for piece in inside for point in points_on(piece)]):
+    for point in (point for piece in inside for point in _spread(points_on(piece))):
         if all(seen.surely_outside(point) for seen in seen_all):
             return f"took material at {point}"
     return ""
