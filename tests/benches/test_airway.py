@@ -92,6 +92,7 @@ def test_a_firewall_without_a_hole_shuts_the_way():
         frame=box((150, -inner - 1, -inner - 1), (155, inner + 1, inner + 1)), only="scoop"
     )
     assert found["inlet.way.scoop_a"].broken
+    assert "there would be one without" in found["inlet.way.scoop_a"].note
     assert found["inlet.way.scoop_a"].value in (None, 0.0)
 
 

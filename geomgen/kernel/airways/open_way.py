@@ -105,6 +105,41 @@ def open_way(
     return OpenWay(grid, cells, ways, fall, first[cells], last[cells])
 
 
+def barring(walls: Sequence[Owners], space: Bools, source: Bools, sink: Bools) -> tuple[int, ...]:
+    """Return the numbers of bodies without any one of which there would be a way, small ones first.
+
+    `walls`, `space` and both ends as for `open_way`; of the way through a body too.
+    """
+    first, last = (source & space).ravel(), (sink & space & ~source).ravel()
+    piece = _pieces(_open_ways(walls, space, ()), space.size)
+    begun, goal = np.unique(piece[first]), np.unique(piece[last])
+    if not (len(begun) and len(goal)):
+        return ()
+    a, b, owner = _walled(walls, space)
+    ends = [(np.full(len(some) - 1, some[0]), some[1:]) for some in (begun, goal)]
+    found = []
+    for body in np.unique(owner):
+        own = owner == body
+        rows = [(piece[a[own]], piece[b[own]]), *ends]
+        pairs = [np.concatenate(side) for side in zip(*rows, strict=True)]
+        joined = _hung_together(*pairs, int(piece.max()) + 1)
+        if joined[begun[0]] == joined[goal[0]]:
+            found.append((int(own.sum()), int(body)))
+    return tuple(body for _, body in sorted(found))
+
+
+def _walled(walls: Sequence[Owners], space: Bools) -> tuple[Ints, Ints, Ints]:
+    """Return neighbours (k,) that a wall parts, and the number of the body that it is of."""
+    number = np.arange(space.size).reshape(space.shape)
+    found = []
+    for axis, owners in enumerate(walls):
+        low, high = _pair(axis)
+        shut = (owners > 0) & space[low] & space[high]
+        found.append((number[low][shut], number[high][shut], owners[shut].astype(np.int64)))
+    a, b, owner = (np.concatenate(rows) for rows in zip(*found, strict=True))
+    return a, b, owner
+
+
 def middle_of(grid: AirGrid, cells: Ints) -> Vec3:
     """Return the mean of the middles of cells, by their number in the grid [mm]."""
     places = np.stack(np.unravel_index(cells, grid.counts), axis=1).mean(axis=0)
@@ -113,8 +148,13 @@ def middle_of(grid: AirGrid, cells: Ints) -> Vec3:
 
 
 def _pieces(ways: Ways, count: int) -> Ints:
-    ones = np.ones(len(ways.a), dtype=np.int8)
-    graph = sparse.coo_matrix((ones, (ways.a, ways.b)), shape=(count, count))
+    return _hung_together(ways.a, ways.b, count)
+
+
+def _hung_together(a: Ints, b: Ints, count: int) -> Ints:
+    """Return the number (count,) of the piece that each belongs to, pairs (k,) hanging together."""
+    ones = np.ones(len(a), dtype=np.int8)
+    graph = sparse.coo_matrix((ones, (a, b)), shape=(count, count))
     return np.asarray(connected_components(graph, directed=False)[1])
 
 

@@ -10,7 +10,7 @@ from geomgen.kernel.airways.across_way import least_plane
 from geomgen.kernel.airways.grid_walls import AirGrid
 from geomgen.kernel.airways.least_section import RoughSection, void_of
 from geomgen.kernel.airways.narrowest import least_surface
-from geomgen.kernel.airways.open_way import OpenWay, open_way
+from geomgen.kernel.airways.open_way import OpenWay, barring, open_way
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.search import MeshSearch
@@ -26,6 +26,8 @@ NO_PLANES = "between the planes laid across, or round a plate's edge, "
 AND_PLANES = "; planes laid across the stream there, cut with the meshes of all parts"
 # At so many places of its border it is told beside what a section lies, so near a skin [mm].
 BORDER, AT_SKIN = 64, 0.1
+# Of parts that bar a way so many are named, the smallest first.
+SAID = 3
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,8 @@ class PlaneFound:
 class LeastArea:
     """The least area of a way [mm2], its bound [mm2], where, beside which parts, the cells [mm].
 
-    `at` is None where the way is shut. `plane` is the least plane section that parts the way.
+    `at` is None where the way is shut, `beside` then names what alone bars it. `plane` is the least
+    plane section that parts the way.
     """
 
     area: float
@@ -79,7 +82,8 @@ def found_in(
     """
     way = open_way(grid, walls, *ends, material_of(bodies))
     if way is None:
-        return LeastArea(0.0, 0.0, None, (), grid.step)
+        bars = tuple(names[k - 1] for k in barring(walls, *ends))
+        return LeastArea(0.0, 0.0, None, bars, grid.step)
     return found_on(way, walls, bodies, names, joint, hub)
 
 
@@ -171,6 +175,12 @@ def way_record(
         told.bound,
         "" if at is None else place(at),
         () if at is None else (at,),
-        note if at else f"no way wider than {found.step:.1f} mm is left",
+        note if at else _shut(found),
         broken=at is None,
     )
+
+
+def _shut(found: LeastArea) -> str:
+    bars = " or without ".join(found.beside[:SAID])
+    there = f"; there would be one without {bars}" if bars else ""
+    return f"no way wider than {found.step:.1f} mm is left{there}"

@@ -202,7 +202,7 @@ def shared_record(
         error_bound=sum(group.bound for group in groups),
         method=_method(groups, together),
         note="; ".join([*map(_narrowed, narrow), _unseen(groups, together, fan)]),
-        where="; ".join([place(t.at) for t in told if t.at] or [w.where for w in ways]),
+        where="; ".join([place(t.at) for t in told if t.at] or [w.where for w in ways if w.where]),
         points=tuple(t.at for t in told if t.at),
         broken=any(way.broken for way in ways),
     )
