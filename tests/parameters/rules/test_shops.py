@@ -55,7 +55,7 @@ def test_a_stock_with_two_prices(folder, tmp_path):
     file = tmp_path / "priced.toml"
     text = (folder / "saltmarsh.toml").read_text()
     file.write_text(text + rows.format(3) + rows.format(4))
-    with pytest.raises(ParameterError, match=r"handoff\.prices\.1\.stock: named twice"):
+    with pytest.raises(ParameterError, match=r"prices\.1\.stock \(no\. 2 of prices\): named twice"):
         load(file)
     file.write_text(text + rows.format(3))
     load(file)
