@@ -121,8 +121,8 @@ def barring(walls: Sequence[Owners], space: Bools, source: Bools, sink: Bools) -
     for body in np.unique(owner):
         own = owner == body
         rows = [(piece[a[own]], piece[b[own]]), *ends]
-        pairs = [np.concatenate(side) for side in zip(*rows, strict=True)]
-        joined = _hung_together(*pairs, int(piece.max()) + 1)
+        one, other = (np.concatenate(side) for side in zip(*rows, strict=True))
+        joined = _hung_together(one, other, int(piece.max()) + 1)
         if joined[begun[0]] == joined[goal[0]]:
             found.append((int(own.sum()), int(body)))
     return tuple(body for _, body in sorted(found))
