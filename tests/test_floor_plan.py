@@ -243,6 +243,14 @@ def test_no_circle_of_rooms() -> None:
     assert list(networkx.simple_cycles(graph)) == []
 
 
+def test_the_package_is_marked_as_typed() -> None:
+    """Who imports geomgen gets its types (PEP 561), and nothing stands in a folder by mistake."""
+    assert (ROOT / "py.typed").read_bytes() == b""
+    assert {path.suffix for path in ROOT.iterdir() if path.is_file()} == {".py", ".typed"}
+    rooms = {path.relative_to(ROOT).parts[0] for path in ROOT.glob("*/*")} - {"__pycache__"}
+    assert {room for room in rooms if not (ROOT / room / "__init__.py").is_file()} == set()
+
+
 def test_length_and_name() -> None:
     assert [short(p) for p in FILES if len(p.read_text().splitlines()) > 400] == []
     drawers = {
