@@ -71,6 +71,19 @@ def _first(job: VariantJob) -> "VariantOutcome | None":
     )
 
 
+# What a variant asks for beyond what makes its bodies.
+ASKED = (
+    "air.potential.kernels",
+    "balance.judged",
+    "measurements.survey.whole",
+    "regeneration.first",
+    "regeneration.regenerating",
+    "shapes.assembly.all_parts",
+    "studies.row",
+    "workflows.building.build",
+)
+
+
 def warm() -> None:
     """Load the kernel and all that builds and measures, once a worker; note which it is."""
     from geomgen.regeneration.worker_jobs import ready
@@ -78,11 +91,7 @@ def warm() -> None:
 
     versions_used()
     ready()
-    for module in ("regeneration.regenerating", "regeneration.first", "workflows.building.build"):
-        importlib.import_module(f"geomgen.{module}")
-    for module in ("shapes.assembly.all_parts", "kernel.meshing.proven"):
-        importlib.import_module(f"geomgen.{module}")
-    for module in ("measurements.survey.whole", "balance.judged", "studies.row"):
+    for module in ASKED:
         importlib.import_module(f"geomgen.{module}")
 
 

@@ -17,6 +17,8 @@ from geomgen.measurements.question import from_text, text_of
 from geomgen.measurements.subject import Answered
 
 FINEST, MACHINES = 1.8, 12
+# How many panels there are, and where on them the air is told of, are no figures of the flow.
+NO_BAND = ("air.panels", "air.spot", "pod.separation")
 STATES = (climb(lift=1500.0), climb(name="level", speed=33.0, lift=1500.0, thrust=300.0))
 
 
@@ -52,7 +54,7 @@ def said_at(machine, fine):
     finally:
         questions.FINE = kept
     found = questions.AIR_OUTSIDE.say(Answered(made, (), {NAME: answer}))
-    return {m.id: m for m in found if not m.id.endswith("_left") and m.id != "pod.separation"}
+    return {m.id: m for m in found if not m.id.endswith("_left") and not m.id.startswith(NO_BAND)}
 
 
 def beside_finest(seeds):
