@@ -17,8 +17,9 @@ from geomgen.files.disk import write_bytes
 BOLD = "Helvetica-Bold"
 EDGE = 15.0
 CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
-# Room left and right in a table's cell [points].
-LEFT, RIGHT = 2, 4
+# What the library keeps free inside a page's frame, and room in a table's cell [points].
+FRAME = 6
+LEFT, RIGHT, ABOVE, BELOW = 2, 4, 1, 2
 # Height of the capitals [mm] that a release is told in on every page.
 LOUD = 3.0
 
@@ -56,7 +57,8 @@ def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: boo
             high = narrowed(told, LOUD, size[0] - 2 * EDGE, BOLD)
             text(canvas, (EDGE, size[1] - EDGE + 5.0), told, high, font=BOLD)
 
-    made = [part for block in blocks for part in _flowables(block, width)]
+    room = (width, document.height - 2 * FRAME)
+    made = [part for block in blocks for part in _flowables(block, room)]
     try:
         document.build(made, onFirstPage=frame, onLaterPages=frame)
     except LayoutError as error:
@@ -89,8 +91,11 @@ def _parted(words: str, width: float) -> str:
     return " ".join(piece for word in words.split(" ") for piece in broken(word, room, tall))
 
 
-def _flowables(block: Block, width: float) -> list[Any]:
+def _flowables(block: Block, room: tuple[float, float]) -> list[Any]:
+    """Return what stands for a block on pages of a width and a height [points]."""
     from reportlab.platypus import Spacer
+
+    width, _ = room
 
     if isinstance(block, Heading):
         return [Spacer(1, 6), _paragraph(block.text, HEAD, bold=True), Spacer(1, 2)]
@@ -100,7 +105,7 @@ def _flowables(block: Block, width: float) -> list[Any]:
         return [_paragraph(f"NOTICE: {block.text}", TEXT)]
     if isinstance(block, Banner):
         return [_banner(block, width), Spacer(1, 6)]
-    return [_table(block, width)]
+    return [_table(block, room)]
 
 
 def _banner(block: Banner, width: float) -> Any:
@@ -117,10 +122,11 @@ def _banner(block: Banner, width: float) -> Any:
     return Frame([[words]], colWidths=[width], style=look)
 
 
-def _table(block: Table, width: float) -> Any:
+def _table(block: Table, room: tuple[float, float]) -> Any:
+    """Return a table; its rows stay whole, unless one of them is taller than a page."""
     from reportlab.platypus import LongTable
 
-    widths = [share * width for share in block.shares]
+    widths = [share * room[0] for share in block.shares]
     names, cells = told_table(block.head, [row.cells for row in block.rows])
     head = [_paragraph(cell, CELL, bold=True) for cell in names]
     rows = [
@@ -136,7 +142,15 @@ def _table(block: Table, width: float) -> Any:
         ("LINEBELOW", (0, 1), (-1, -1), 0.25, "#999999"),
         ("LEFTPADDING", (0, 0), (-1, -1), LEFT),
         ("RIGHTPADDING", (0, 0), (-1, -1), RIGHT),
-        ("TOPPADDING", (0, 0), (-1, -1), 1),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+        ("TOPPADDING", (0, 0), (-1, -1), ABOVE),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), BELOW),
     ]
-    return LongTable([head, *rows], colWidths=widths, repeatRows=1, splitInRow=1, style=look)
+    cut = int(any(_height(head, widths) + _height(row, widths) > room[1] for row in rows))
+    return LongTable([head, *rows], colWidths=widths, repeatRows=1, splitInRow=cut, style=look)
+
+
+def _height(row: Sequence[Any], widths: Sequence[float]) -> float:
+    """Return the height [points] of a row of paragraphs."""
+    cells = zip(row, widths, strict=True)
+    tallest: float = max(cell.wrap(wide - LEFT - RIGHT, 0.0)[1] for cell, wide in cells)
+    return tallest + ABOVE + BELOW
