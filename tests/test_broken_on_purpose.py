@@ -4,14 +4,14 @@ from dataclasses import replace
 
 import pytest
 from asking import propeller_figures
+from one_look import ducts, interference
 
 from geomgen.kernel.brep.primitives import box, moved
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.measurements.cooling_air import duct, opening
+from geomgen.measurements.cooling_air import opening
 from geomgen.measurements.firewall.sheet import firewall
 from geomgen.measurements.fit.bank_angle import BANK
-from geomgen.measurements.fit.interference import interference
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
@@ -48,7 +48,7 @@ def test_passage_that_does_not_reach_the_bay(saltmarsh, saltmarsh_model, bodies)
     closed = hull(saltmarsh, pod_lines(saltmarsh)).solid
     broken = with_parts(saltmarsh_model, pod=closed)
     passage = broken.passages[0]
-    found = duct.ducts(replace(broken, passages=[passage]), {**bodies, "pod": body(closed)})
+    found = ducts(replace(broken, passages=[passage]), {**bodies, "pod": body(closed)})
     throat = next(m for m in found if m.id.startswith("duct.throat_area"))
     assert throat.broken
     assert throat.value is None

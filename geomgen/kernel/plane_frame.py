@@ -43,7 +43,7 @@ class Frame:
     def lifted(self, point: tuple[float, float]) -> Vec3:
         """Return a point [mm] of the plane in space."""
         at = np.array(self.origin) + np.array([self.across, self.up]).T @ np.array(point)
-        return (float(at[0]), float(at[1]), float(at[2]))
+        return vec(at)
 
     def height(self, points: object) -> Floats:
         """Return how far points (n, 3) [mm] stand off the plane, towards the viewer positive."""

@@ -16,7 +16,7 @@ from scipy.sparse.csgraph import connected_components
 
 from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.visibility.shadow import overhead
 from geomgen.shops.draft.cells import (
     Cells,
@@ -206,9 +206,4 @@ def largest_region(beside: Ints, cells: Cells, areas: Floats) -> Region | None:
     centre = (cells.middles[mine] * areas[mine, None]).sum(axis=0) / areas[mine].sum()
     low = cells.corners[mine].min(axis=(0, 1))
     high = cells.corners[mine].max(axis=(0, 1))
-    return Region(float(areas[mine].sum()), _vec(centre), Box(_vec(low), _vec(high)))
-
-
-def _vec(a: Floats) -> Vec3:
-    x, y, z = a.tolist()
-    return (x, y, z)
+    return Region(float(areas[mine].sum()), vec(centre), Box(vec(low), vec(high)))
