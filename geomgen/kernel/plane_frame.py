@@ -51,6 +51,16 @@ class Frame:
         return np.asarray(off @ np.array(self.normal))
 
 
+def signed_area(loop: Floats) -> float:
+    """Return the area [mm2] within a polygon (n, 2) [mm], counter-clockwise positive.
+
+    >>> signed_area(np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]))
+    2.0
+    """
+    x, y = (loop - loop[0]).T
+    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
 def at_station(x: float) -> Frame:
     """Return the plane of a station [mm] seen from behind: right-hand side right, up up.
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from geomgen.balance.masses.displaced import displaced, host_of
+from geomgen.balance.masses.displaced import displaced, hand_of, host_of
 from geomgen.balance.masses.inertia import RigidBody, solid_box, together
 from geomgen.balance.masses.solid_figures import SolidFigures, less
 from geomgen.parameters.records.aircraft import Parameters
@@ -24,7 +24,6 @@ STRUCTURE = "structure"
 ITEM = "item"
 # Families whose solid belongs to the powerplant where nothing says otherwise.
 ENGINES = ("engine", "spinner")
-HANDS = ("_left", "_right")
 # Families that stand inside others, and of which a file has several, each in pieces.
 INLAID = ("spar", "rib", "joint_plate", "joint_pin")
 # Families of which there is one on each side.
@@ -81,7 +80,7 @@ def names_of(figures: SolidFigures) -> tuple[str, ...]:
     ('boom_aft_left', 'boom_aft', 'boom_left', 'boom')
     """
     part, family = figures.name, figures.family
-    hand = _hand(part)
+    hand = hand_of(part)
     bare = part.removesuffix(hand)
     # Pieces of a spar and ribs of a row may be weighed by its name: all that theirs begins with.
     words = bare.split("_") if family in INLAID else []
@@ -89,20 +88,16 @@ def names_of(figures: SolidFigures) -> tuple[str, ...]:
     return tuple(dict.fromkeys((part, bare, *stems, f"{family}{hand}", family)))
 
 
-def _hand(part: str) -> str:
-    return next((hand for hand in HANDS if part.endswith(hand)), "")
-
-
 def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -> float:
     """Return the share [1] of what was weighed that one piece has, by the pieces' volumes.
 
     A pair is weighed piece by piece; what joints have cut apart was one piece on the scales.
     """
-    hand = _hand(figures.name) if figures.family in PAIRED else ""
+    hand = hand_of(figures.name) if figures.family in PAIRED else ""
     pieces = [
         other.volume.mass
         for other in every.values()
-        if row_of(p, other) is row and (not hand or _hand(other.name) == hand)
+        if row_of(p, other) is row and (not hand or hand_of(other.name) == hand)
     ]
     return figures.volume.mass / sum(pieces)
 
@@ -133,7 +128,7 @@ def _own_density(p: Parameters, figures: SolidFigures) -> tuple[float, str] | No
     """Return the density [kg/m3] that a part's own table gives, and its key; None without one."""
     if figures.name == "firewall":
         return p.firewall.density, "firewall.density"
-    whole = figures.name.removesuffix(_hand(figures.name))
+    whole = figures.name.removesuffix(hand_of(figures.name))
     rows = [
         *((f"frame_{row.name}", row.density, f"frames.{i}") for i, row in enumerate(p.frames)),
         *((f"stringer_{r.name}", r.density, f"stringers.{i}") for i, r in enumerate(p.stringers)),
@@ -172,12 +167,14 @@ def in_another(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
 
 def _weighed_with_host(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
     """Say whether a part stands in what was weighed: it was glued or bolted in on the scales."""
-    host, hand = host_of(p, figures.name), _hand(figures.name)
+    host, hand = host_of(p, figures.name), hand_of(figures.name)
     if host is None:
         return False
     # Of a pair, one may have been on the scales and not the other.
     paired = host in PAIRED
-    own = [f for f in every.values() if f.family == host and (not paired or _hand(f.name) == hand)]
+    own = [
+        f for f in every.values() if f.family == host and (not paired or hand_of(f.name) == hand)
+    ]
     return any((row := row_of(p, f)) is not None and row.weighed is not None for f in own)
 
 

@@ -24,6 +24,7 @@ from geomgen.shops.moulds.marks import mark_words
 from geomgen.shops.moulds.skin import Moulded
 from geomgen.shops.moulds.split import MouldHalf
 from geomgen.shops.moulds.trim import TrimEnd, trim_words
+from geomgen.shops.page_view import loft_word
 from geomgen.shops.passing_parts import Passing, passing_words
 from geomgen.shops.product import Hand, ShopSheet
 from geomgen.shops.skin_lines.curves import SkinSide
@@ -150,7 +151,7 @@ def _drawing(name: str, area: shapely.Geometry, half: MouldHalf) -> Drawing:
     labels = []
     for axis, (way, a, b) in enumerate(((right, x0, x1), (up, y0, y1))):
         for k in range(int(np.ceil(a / GRID)), int(np.floor(b / GRID)) + 1):
-            words = _loft_word(way, k * GRID)
+            words = loft_word(way, k * GRID)
             if axis == 0:
                 paths.append(line((k * GRID, y0 - 15), (k * GRID, y1 + 15), REF, words))
                 at, anchor = (k * GRID, y1 + 17.0), "middle"
@@ -166,9 +167,3 @@ def _drawing(name: str, area: shapely.Geometry, half: MouldHalf) -> Drawing:
         "tolerance: saw inside the line, file to it with the part in place; for trimming only",
     )
     return Drawing(name, tuple(paths), tuple(labels), notes)
-
-
-def _loft_word(way: Floats, value: float) -> str:
-    axis = int(np.abs(way).argmax())
-    at = value * float(np.sign(way[axis])) + 0.0
-    return f"{('STA', 'BL', 'WL')[axis]} {at:g}"

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.arrays import Floats
 from geomgen.drafting.label_spots import Spots, about, along
 from geomgen.drafting.lettering import wrapped
 from geomgen.drafting.paper.choice import on_smallest
@@ -13,7 +12,7 @@ from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.sheet import LETTERS, Sheet
 from geomgen.drafting.record import CUT, DIM, HIDDEN, REF, Drawing, Label, Path, Point, line
 from geomgen.shops.figures import plain
-from geomgen.shops.page_view import PageView, step_for
+from geomgen.shops.page_view import PageView, loft_word, step_for
 from geomgen.shops.skin_lines.curves import LineOnSkin, SkinLines
 from geomgen.shops.skin_lines.planes import BUILD
 from geomgen.shops.skin_lines.views import (
@@ -134,17 +133,6 @@ def _scale(
             paths.append(line(*ends, DIM, "scale"))
             labels.append(Label(at, words, text, 0.0, anchor))
     return paths, labels
-
-
-def loft_word(way: Floats, value: float) -> str:
-    """Return a place [mm] along a page's axis in the words of the loft.
-
-    >>> loft_word(np.array([-1.0, 0.0, 0.0]), -250.0)
-    'STA 250'
-    """
-    axis = int(np.abs(way).argmax())
-    at = value * float(np.sign(way[axis])) + 0.0
-    return f"{('STA', 'BL', 'WL')[axis]} {at:g}"
 
 
 def full_size_sheet(name: str, half: SkinLines, notes: tuple[str, ...]) -> Sheet:
