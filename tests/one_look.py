@@ -1,10 +1,11 @@
 """What questions tell bit by bit, measured in one look at a whole model: the slow way."""
 
+from functools import cache
 from itertools import combinations
 
 from geomgen.kernel.interference.meeting import meeting
 from geomgen.measurements.cooling_air import duct, opening
-from geomgen.measurements.cooling_air.opening import opening_measurer, solids
+from geomgen.measurements.cooling_air.opening import solids
 from geomgen.measurements.cooling_air.throat import narrowest_section
 from geomgen.measurements.fit.engine_fit import (
     engines,
@@ -18,10 +19,29 @@ from geomgen.measurements.fit.engine_fit import (
 from geomgen.measurements.fit.interference import meeting_record
 
 
+def opening_measurer(model, bodies=None):
+    """Return what measures openings of a model, each of them once; by meshes if given."""
+    parts = solids(model)
+    if bodies is None:
+        return cache(lambda where: opening.measure_on_solids(parts, where))
+    meshed = {name: bodies[name] for name in parts}
+    return cache(lambda where: opening.measure_on_meshes(meshed, where))
+
+
 def openings(model):
     """Return inlet areas, exit area and their ratio."""
-    areas = [*opening.inlets(model), *opening.exits(model)]
+    areas = [*inlets(model), *exits(model)]
     return [*areas, *opening.ratio(areas)]
+
+
+def inlets(model):
+    """Return the area of each scoop's mouth and their sum [mm2], on the solids."""
+    return opening.inlets(model, opening_measurer(model))
+
+
+def exits(model):
+    """Return the least open area [mm2] of the exit, on the solids."""
+    return opening.exits(model, opening_measurer(model))
 
 
 def ducts(model, bodies, seen=None):

@@ -81,14 +81,12 @@ def draft_of(
     pull: Vec3,
     wanted_deg: float,
     side: Side | None = None,
-    obstacles: Floats | None = None,
     part: str = "body",
 ) -> Draft:
     """Measure the draft of a solid that a mould leaves along `pull`.
 
-    `side` (values at the corners of cells, (m, 3)) limits it to the surface where it is positive;
-    `obstacles` (k, 3, 3) [mm] are outward triangles of other bodies that stand in the way. A flat
-    face at the lower end that faces against the pull is the split's own and does not count.
+    `side` (values at the corners of cells, (m, 3)) limits it to the surface where it is positive. A
+    flat face at the lower end that faces against the pull is the split's own and does not count.
     GeometryError when the solid can't be meshed.
 
     >>> from geomgen.kernel.brep.primitives import box
@@ -105,10 +103,7 @@ def draft_of(
         cells = beyond(cells, side)
         asked.append(lambda c: side(c) / (ROUGHLY * body.longest))
     cells = decided(body, cells, asked)
-    corners = body.mesh.corners
-    if obstacles is not None:
-        corners = np.concatenate([corners, obstacles])
-    cells, dark = shadowed(body, cells, corners, pull)
+    cells, dark = shadowed(body, cells, body.mesh.corners, pull)
     share = np.ones(len(dark)) if side is None else 1 - share_below(side(cells))
     lean = cells.normals @ d
     against = share_below(lean + LEAN)

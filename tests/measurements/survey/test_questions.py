@@ -6,11 +6,11 @@ from dataclasses import asdict, replace
 from itertools import combinations
 
 import pytest
-from one_look import ducts, engine_room, interference, openings
+from one_look import ducts, engine_room, interference, opening_measurer, openings
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
-from geomgen.measurements.cooling_air.opening import TRACED, opening_measurer
+from geomgen.measurements.cooling_air.opening import TRACED
 from geomgen.measurements.firewall.sheet import firewall
 from geomgen.measurements.fit.attached import (
     attached,
