@@ -40,7 +40,8 @@ class MassEntry:
     """One line of the sheet: a body [kg, mm], how far its mass may be off [kg], where it is from.
 
     `worked_out` is what the solid gives beside what was weighed [kg]. `empty` says whether it
-    counts in the empty mass, `limited` whether the rule's empty mass counts it.
+    counts in the empty mass, `limited` whether the rule's empty mass counts it. Lines of one
+    `cause` are off together: what it says of all of them is wrong, as of the pieces of one row.
     """
 
     name: str
@@ -52,6 +53,7 @@ class MassEntry:
     empty: bool = True
     limited: bool = True
     worked_out: float | None = None
+    cause: str = ""
 
 
 def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry]:
@@ -156,7 +158,7 @@ def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:
     mass = density * figures.volume.mass
     how = f"full, {density:g} kg/m^3"
     body = figures.volume.scaled(mass)
-    return MassEntry(figures.name, STRUCTURE, body, 0.05 * mass, how, key)
+    return MassEntry(figures.name, STRUCTURE, body, 0.05 * mass, how, key, cause=key)
 
 
 def in_another(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
@@ -187,9 +189,9 @@ def _of_part(
 ) -> MassEntry:
     group = POWERPLANT if figures.family in ENGINES else STRUCTURE
     body, how, source = worked_out(p, row, figures, gone)
-    name = figures.name
+    name, cause = figures.name, f"mass, {row.part}"
     if row.weighed is None:
-        return MassEntry(name, group, body, row.band * body.mass, how, source)
+        return MassEntry(name, group, body, row.band * body.mass, how, source, cause=cause)
     mass = share * row.weighed
     return MassEntry(
         name,
@@ -200,6 +202,7 @@ def _of_part(
         + (", with the spars and ribs in it" if gone is not None else ""),
         row.source or UNSAID,
         worked_out=body.mass or None,
+        cause=cause,
     )
 
 
@@ -272,7 +275,7 @@ def _of_item(item: MassItem, place: tuple[float, float, float]) -> Iterator[Mass
     useful = item.group == USEFUL
     entry = MassEntry(
         item.name, item.group, RigidBody(item.mass, place, spread), item.band, ITEM,
-        item.source or UNSAID, not useful, item.group != SAFETY,
+        item.source or UNSAID, not useful, item.group != SAFETY, cause=f"items, {item.name}",
     )  # fmt: skip
     yield replace(entry, name=f"{item.name}, right") if item.mirrored else entry
     if item.mirrored:

@@ -83,7 +83,7 @@ def draft_of(
     side: Side | None = None,
     part: str = "body",
 ) -> Draft:
-    """Measure the draft of a solid that a mould leaves along `pull`.
+    """Measure the draft [deg] of a solid that a mould leaves along `pull` [1].
 
     `side` (values at the corners of cells, (m, 3)) limits it to the surface where it is positive. A
     flat face at the lower end that faces against the pull is the split's own and does not count.
