@@ -144,7 +144,7 @@ def bands_together(moved: Iterable[tuple[str, float]]) -> float:
 
     Of one cause they add straight, or by their squares where that is more: how far they are off
     together is not known. Causes, and lines without any, are independent and add by squares.
-    Equations: (13) and (16) with r from 0 to 1. Source: JCGM 100:2008 (GUM), 5.2.2.
+    Equations: (13) and (16) with r from 0 to 1. Source: JCGM 100:2008 (GUM), 5.2.2. Status: MEMORY.
 
     >>> bands_together([("spar", 2.0), ("spar", 1.0), ("wheels", 2.5), ("wheels", -2.5), ("", 2.0)])
     5.049752469181039
