@@ -8,6 +8,8 @@ import re
 from geomgen.units import INCH
 
 METRE = 1000.0
+# A round distance of lines [mm], for who counts in mm and in inches.
+ROUND, ROUND_IN_INCHES = 100.0, 4.0 * INCH
 # Stands for a blank at which no line is broken; no text has it.
 HOLD = "\x00"
 # Decimals of an inch at least, and beyond those of the same length in mm: a thousandth of an inch

@@ -28,6 +28,12 @@ def lines():
     return PodLines(lay(round_stations(x, np.full(5, RADIUS), AXIS), "pod"), WALL, 0.0, LENGTH)
 
 
+def outer_net(skin):
+    """Return the points (n, m, 3) [mm] of a glazed skin's outside, left to right across."""
+    rows = np.array(skin.outer)
+    return np.concatenate([rows[:, :0:-1] * [1.0, -1.0, 1.0], rows], axis=1)
+
+
 @cache
 def pod():
     pod = lines()

@@ -4,14 +4,13 @@ from dataclasses import replace
 
 import pytest
 from asking import propeller_figures
+from one_look import ducts, exits, inlets, interference
 
 from geomgen.kernel.brep.primitives import box, moved
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.measurements.cooling_air import duct, opening
 from geomgen.measurements.firewall.sheet import firewall
 from geomgen.measurements.fit.bank_angle import BANK
-from geomgen.measurements.fit.interference import interference
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
@@ -48,7 +47,7 @@ def test_passage_that_does_not_reach_the_bay(saltmarsh, saltmarsh_model, bodies)
     closed = hull(saltmarsh, pod_lines(saltmarsh)).solid
     broken = with_parts(saltmarsh_model, pod=closed)
     passage = broken.passages[0]
-    found = duct.ducts(replace(broken, passages=[passage]), {**bodies, "pod": body(closed)})
+    found = ducts(replace(broken, passages=[passage]), {**bodies, "pod": body(closed)})
     throat = next(m for m in found if m.id.startswith("duct.throat_area"))
     assert throat.broken
     assert throat.value is None
@@ -61,7 +60,7 @@ def test_mouth_closed_by_the_firewall(saltmarsh, saltmarsh_model) -> None:
     """The sheet reaches out of the hull and stands across the mouths."""
     at = saltmarsh_model.passages[0].mouth.plane.origin[0]
     sheet = box((at - 5.0, -600.0, 300.0), (at + 5.0, 600.0, 1300.0))
-    found = opening.inlets(with_parts(saltmarsh_model, firewall=sheet))
+    found = inlets(with_parts(saltmarsh_model, firewall=sheet))
     total = found[0]
     assert total.id == "inlet.area"
     assert total.broken
@@ -123,7 +122,7 @@ def test_undeclared_joint_is_reported_with_its_depth(saltmarsh) -> None:
 
 def test_exit_shut_by_the_fairing(saltmarsh, saltmarsh_model) -> None:
     plug = box((2700.0, -300.0, 400.0), (3020.0, 300.0, 1200.0))
-    found = opening.exits(with_parts(saltmarsh_model, tail_fairing=plug))
+    found = exits(with_parts(saltmarsh_model, tail_fairing=plug))
     assert found[0].broken
     assert "blocked by tail_fairing" in found[0].note
 
@@ -132,7 +131,7 @@ def test_whole_scoop_in_the_wrong_place_is_found(saltmarsh, saltmarsh_model) -> 
     """The scoop solid 120 mm too far up: the mouth is not where the air is led from."""
     name = saltmarsh_model.passages[0].name
     off = moved(saltmarsh_model.parts[name], (0.0, 0.0, 120.0))
-    found = opening.inlets(with_parts(saltmarsh_model, **{name: off}))
+    found = inlets(with_parts(saltmarsh_model, **{name: off}))
     each = next(m for m in found if m.id == f"inlet.area.{name}")
     assert each.broken or verdicts(saltmarsh, found)[each.id].verdict == "fail"
 

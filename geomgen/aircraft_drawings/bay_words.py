@@ -18,7 +18,7 @@ from geomgen.kernel.openings.border import OpeningCut
 from geomgen.kernel.plain import Passage, Vec3
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
-from geomgen.verdicts.wording import figure, raised
+from geomgen.verdicts.wording import figure, figure_of, raised
 
 FIREWALL = (
     ("firewall.thickness", "sheet"),
@@ -67,7 +67,7 @@ def failures(bay: Bay, checks: Sequence[Check], shown: Sequence[Callout]) -> tup
 
 
 def _tails(check: Check) -> tuple[str, ...]:
-    measured = figure(check.measured, check.unit) if check.measured is not None else check.written
+    measured = figure_of(check, check.measured) if check.measured is not None else check.written
     return (raised(f"{measured}, {check.target.text}, {OUTCOMES[check.verdict]}"),)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from geomgen.kernel.plain import Vec3
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, raised
+from geomgen.verdicts.wording import figure_of, raised
 
 
 def said(check: Check, what: str = "") -> str:
@@ -20,7 +20,7 @@ def said(check: Check, what: str = "") -> str:
     if check.written:
         head = f"{head} {check.written}"
     elif check.measured is not None:
-        head = f"{head} {figure(check.measured, check.unit)}"
+        head = f"{head} {figure_of(check, check.measured)}"
     if kind_of(check) == "info":
         return raised(head)
     return raised(f"{head}, {check.target.text}, {OUTCOMES[check.verdict]}")

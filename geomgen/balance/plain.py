@@ -36,6 +36,7 @@ def _line(line: MassEntry) -> dict[str, Any]:
         "group": line.group,
         **_body(line.body),
         "band_kg": line.band,
+        "band_cause": line.cause,
         "how": line.how,
         "source": line.source,
         "in_empty_mass": line.empty,
@@ -133,6 +134,7 @@ def _line_from(row: dict[str, Any]) -> MassEntry:
         bool(row["in_empty_mass"]),
         bool(row["limited_by_rule"]),
         None if known is None else float(known),
+        str(row["band_cause"]),
     )
 
 

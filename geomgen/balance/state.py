@@ -1,9 +1,9 @@
 """The whole of a machine's masses: its lines, the empty machine, every loading, the mean chord."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import sqrt
+from math import hypot
 
 from geomgen.balance.masses.entries import MassEntry, astray, entries, in_another, names_of
 from geomgen.balance.masses.inertia import RigidBody, together
@@ -101,12 +101,12 @@ class BalanceState:
 
     @property
     def mass_band(self) -> float:
-        """How far the empty mass may be off [kg]: the lines' bands, by their squares."""
+        """How far the empty mass may be off [kg]: the lines' bands, put together."""
         return self.mass_band_in(None)
 
     def mass_band_in(self, loading: Loading | None) -> float:
         """Return how far the mass in a loading may be off [kg]; without one, the empty mass."""
-        return sqrt(sum(line.band**2 for line in self._weighing(loading)))
+        return bands_together((line.cause, line.band) for line in self._weighing(loading))
 
     def station_band(self, body: RigidBody, loading: Loading | None = None) -> float:
         """Return how far the station of a whole machine's centre may be off [mm], by the lines'."""
@@ -134,7 +134,27 @@ class BalanceState:
             return 0.0
         x = body.centre[axis]
         every = self._weighing(loading)
-        return sqrt(sum((e.band * (e.body.centre[axis] - x) / body.mass) ** 2 for e in every))
+        return bands_together(
+            (e.cause, e.band * (e.body.centre[axis] - x) / body.mass) for e in every
+        )
+
+
+def bands_together(moved: Iterable[tuple[str, float]]) -> float:
+    """Return the band of a sum [any unit] from each line: its cause, what it moves it by.
+
+    Of one cause they add straight, or by their squares where that is more: how far they are off
+    together is not known. Causes, and lines without any, are independent and add by squares.
+    Equations: (13) and (16) with r from 0 to 1. Source: JCGM 100:2008 (GUM), 5.2.2. Status: MEMORY.
+
+    >>> bands_together([("spar", 2.0), ("spar", 1.0), ("wheels", 2.5), ("wheels", -2.5), ("", 2.0)])
+    5.049752469181039
+    """
+    causes: dict[str, list[float]] = {}
+    for cause, by in moved:
+        causes.setdefault(cause, []).append(by)
+    alone = causes.pop("", [])
+    each = (max(abs(sum(by)), hypot(*by)) for by in causes.values())
+    return hypot(*alone, *each)
 
 
 def is_described(p: Parameters) -> bool:

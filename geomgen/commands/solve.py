@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from geomgen.solving.search.log import MeasuredState
     from geomgen.solving.solve import SolveResult
 
-NAME = "solve"
 WORDS = "find the dimensions that meet a target, measured on solids"
 GUIDE = """\
 examples:

@@ -10,7 +10,6 @@ from geomgen.terminal.arguments import file_options, out_option, store_of, store
 if TYPE_CHECKING:
     from geomgen.sweeping.sweep import SweepResult
 
-NAME = "sweep"
 WORDS = "build and measure many variants, and show the trade-offs"
 GUIDE = """\
 examples:

@@ -13,7 +13,6 @@ from geomgen.terminal.arguments import file_options, out_option
 if TYPE_CHECKING:
     from geomgen.watching.watch import WatchEvent
 
-NAME = "watch"
 WORDS = "build again at each save of the file, and show the state on a live page"
 GUIDE = """\
 Keeps the geometry kernel loaded and waits for you to save the file. Then it

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from geomgen.drafting.lettering import text_corners
-from geomgen.drafting.record import Drawing, Label, Path, Point
+from geomgen.drafting.record import Label, Path, Point
 
 # What a text keeps free round it, over the height of its letters.
 ROUND = 0.4
@@ -77,8 +77,3 @@ def about(at: Point, text: str, height: float) -> list[Label]:
         for far in (3, 5, 8, 12, 18, 26)
         for t in turns
     ]
-
-
-def clear_of(drawing: Drawing, letters: float) -> Spots:
-    """Return the places that a drawing leaves free for letters of a height [mm]."""
-    return Spots(drawing.paths, drawing.labels, letters)

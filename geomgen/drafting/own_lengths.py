@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-from geomgen.length_words import METRE, in_both, inches_of, is_run
+from geomgen.length_words import METRE, ROUND, ROUND_IN_INCHES, in_both, inches_of, is_run
 
 _INCHES: ContextVar[bool] = ContextVar("inches", default=False)
 
@@ -27,6 +27,16 @@ def lengths_on_paper(inches: bool) -> Iterator[None]:
 def in_inches() -> bool:
     """Return whether lengths are told in inches first where papers are made now."""
     return _INCHES.get()
+
+
+def grid_step() -> float:
+    """Return how far lines at round places stand apart [mm]: 100 mm, or 4 in as a builder counts.
+
+    >>> with lengths_on_paper(True):
+    ...     told(f"WL {7 * grid_step():g}")
+    'WL 28 in / 711.2 mm'
+    """
+    return ROUND_IN_INCHES if in_inches() else ROUND
 
 
 def told(text: str) -> str:

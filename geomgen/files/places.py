@@ -32,7 +32,7 @@ from geomgen.kernel.plain import (
     Shake,
     Strut,
     TankRoom,
-    Vec3,
+    vec,
 )
 
 NAME = "places.json"
@@ -118,13 +118,13 @@ def model_from(content: dict[str, Any]) -> Model:
     line = content["thrust_line"]
     return Model(
         families=dict(content["families"]),
-        colours={name: _vec(colour) for name, colour in content["colours"].items()},
+        colours={name: vec(colour) for name, colour in content["colours"].items()},
         swept=content["swept"],
         rotating=tuple(content["rotating"]),
         on_engine=tuple(str(family) for family in content["on_engine"]),
         joint_gap=float(content["joint_gap"]),
         joint_gaps=tuple((str(a), str(b), float(gap)) for a, b, gap in content["joint_gaps"]),
-        thrust_line=None if line is None else Axis(_vec(line["origin"]), _vec(line["direction"])),
+        thrust_line=None if line is None else Axis(vec(line["origin"]), vec(line["direction"])),
         shake=Shake(float(content["shake"]["axial"]), float(content["shake"]["radial"])),
         passages=[_passage(row) for row in content["passages"]],
         exits=[_opening(row) for row in content["exits"]],
@@ -134,18 +134,18 @@ def model_from(content: dict[str, Any]) -> Model:
         ],
         struts=[_strut(row) for row in content["struts"]],
         firewall_plane=_plane(content["firewall_plane"]) if content["firewall_plane"] else None,
-        firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
+        firewall_seed=vec(content["firewall_seed"]) if content["firewall_seed"] else None,
         fittings=[_fitting(row) for row in content["fittings"]],
         sheets={str(name): _sheet(row) for name, row in content.get("sheets", {}).items()},
         pilot=[_limb(row) for row in content["pilot"]],
-        eye=_vec(content["eye"]) if content["eye"] else None,
-        other_eyes={str(who): _vec(eye) for who, eye in content.get("other_eyes", {}).items()},
+        eye=vec(content["eye"]) if content["eye"] else None,
+        other_eyes={str(who): vec(eye) for who, eye in content.get("other_eyes", {}).items()},
         glass=_glass(content["glass"]) if content["glass"] else None,
         glazed_skin=_skin(content["glazed_skin"]) if content.get("glazed_skin") else None,
         climb_pitch=None if content["climb_pitch"] is None else float(content["climb_pitch"]),
         notices=tuple(str(notice) for notice in content["notices"]),
         uncut={
-            str(name): (_vec(left), _vec(right)) for name, (left, right) in content["uncut"].items()
+            str(name): (vec(left), vec(right)) for name, (left, right) in content["uncut"].items()
         },
         weighed=tuple(str(name) for name in content["weighed"]),
         wheels={str(name): str(role) for name, role in content["wheels"].items()},
@@ -158,7 +158,7 @@ def model_from(content: dict[str, Any]) -> Model:
         pin_joints=tuple(map(_pin_joint, content.get("pin_joints", ()))),
         kept_free=tuple(_kept_free(row) for row in content.get("kept_free", ())),
         hand_ways=tuple(
-            HandWay(str(r["name"]), _vec(r["start"]), _vec(r["end"]), str(r["through"]))
+            HandWay(str(r["name"]), vec(r["start"]), vec(r["end"]), str(r["through"]))
             for r in content.get("hand_ways", ())
         ),
         assembly=_assembly(content["assembly"]) if content.get("assembly") else None,
@@ -180,36 +180,31 @@ def _names(row: Any) -> tuple[str, ...]:
     return tuple(str(name) for name in row)
 
 
-def _vec(values: Any) -> Vec3:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)
-
-
 def _plane(row: dict[str, Any]) -> Plane:
-    return Plane(_vec(row["origin"]), _vec(row["normal"]))
+    return Plane(vec(row["origin"]), vec(row["normal"]))
 
 
 def _strut(row: dict[str, Any]) -> Strut:
     return Strut(
         str(row["wheel"]),
-        _vec(row["axle"]),
+        vec(row["axle"]),
         tuple((str(name), float(rise)) for name, rise in row["rises"]),
         float(row["travel"]),
         str(row["leg"]),
-        None if row["root"] is None else _vec(row["root"]),
+        None if row["root"] is None else vec(row["root"]),
         str(row["rooted_in"]),
         float(row["flat"]),
     )
 
 
 def _fitting(row: dict[str, Any]) -> Fitting:
-    axis = Axis(_vec(row["axis"]["origin"]), _vec(row["axis"]["direction"]))
+    axis = Axis(vec(row["axis"]["origin"]), vec(row["axis"]["direction"]))
     return Fitting(str(row["use"]), axis, float(row["radius"]))
 
 
 def _sheet(row: dict[str, Any]) -> FlatSheet:
     return FlatSheet(
-        _plane(row["plane"]), _vec(row["up"]), float(row["thickness"]), str(row["part"]),
+        _plane(row["plane"]), vec(row["up"]), float(row["thickness"]), str(row["part"]),
         tuple(_plane(plane) for plane in row["within"]),
         tuple(_plane(plane) for plane in row["ends"]),
     )  # fmt: skip
@@ -217,11 +212,11 @@ def _sheet(row: dict[str, Any]) -> FlatSheet:
 
 def _bolted(row: dict[str, Any]) -> BoltedPlate:
     sizes = float(row["thickness"]), float(row["gap"])
-    return BoltedPlate(_plane(row["plane"]), _vec(row["up"]), *sizes)
+    return BoltedPlate(_plane(row["plane"]), vec(row["up"]), *sizes)
 
 
 def _pin_joint(row: dict[str, Any]) -> PinJoint:
-    ways = _vec(row["way"]), _vec(row["pins_along"])
+    ways = vec(row["way"]), vec(row["pins_along"])
     words = str(row["name"]), str(row["hand"]), str(row["host"])
     rest = (
         float(row[k])
@@ -231,14 +226,14 @@ def _pin_joint(row: dict[str, Any]) -> PinJoint:
 
 
 def _kept_free(row: dict[str, Any]) -> KeptFree:
-    box = None if row["box"] is None else (_vec(row["box"][0]), _vec(row["box"][1]))
+    box = None if row["box"] is None else (vec(row["box"][0]), vec(row["box"][1]))
     rods = tuple(_limb(rod) for rod in row["rods"])
     return KeptFree(str(row["name"]), box, rods, tuple(str(one) for one in row["through"]))
 
 
 def _limb(row: dict[str, Any]) -> Limb:
     radii = float(row["start_radius"]), float(row["end_radius"])
-    return Limb(str(row["name"]), _vec(row["start"]), _vec(row["end"]), *radii)
+    return Limb(str(row["name"]), vec(row["start"]), vec(row["end"]), *radii)
 
 
 def _glass(row: dict[str, Any]) -> Glass:
@@ -247,7 +242,7 @@ def _glass(row: dict[str, Any]) -> Glass:
 
 def _skin(row: dict[str, Any]) -> GlazedSkin:
     outer, inner = (
-        tuple(tuple(_vec(point) for point in line) for line in row[side])
+        tuple(tuple(vec(point) for point in line) for line in row[side])
         for side in ("outer", "inner")
     )
     return GlazedSkin(outer, inner)
@@ -255,7 +250,7 @@ def _skin(row: dict[str, Any]) -> GlazedSkin:
 
 def _opening(row: dict[str, Any]) -> Opening:
     reach, joint = float(row["reach"]), float(row["joint"])
-    return Opening(row["name"], _plane(row["plane"]), _vec(row["seed"]), reach, joint)
+    return Opening(row["name"], _plane(row["plane"]), vec(row["seed"]), reach, joint)
 
 
 def _passage(row: dict[str, Any]) -> Passage:
@@ -263,6 +258,6 @@ def _passage(row: dict[str, Any]) -> Passage:
         row["name"],
         _opening(row["mouth"]),
         tuple(_opening(throat) for throat in row["throats"]),
-        _vec(row["into_bay"]),
+        vec(row["into_bay"]),
         _plane(row["fan"]) if row["fan"] else None,
     )

@@ -240,25 +240,6 @@ def _apart(a: Box, b: Box) -> float:
     return max(abs(x - y) for x, y in pairs)
 
 
-def prove_step(
-    path: Path,
-    shapes: Mapping[str, TopoDS_Shape],
-    colours: Mapping[str, Colour] | None = None,
-    known: Mapping[str, Figures] | None = None,
-) -> StepProof:
-    """Read the STEP back and prove it against the solids: one part, or an assembly of several.
-
-    `known` are the solids' `figures` where they have been measured already, colours are shares
-    [1]. In an assembly the optimal boxes and the kernel's own check are left to the parts' own
-    files.
-
-    FileWriteError says which proof failed: schema, unit, names, validity, volume, box, colour.
-    """
-    known = known or {name: figures(shape) for name, shape in shapes.items()}
-    closely = {name: item.box for name, item in known.items()} if len(known) == 1 else {}
-    return judge_step(path, see_step(path, closely), known, colours or {})
-
-
 def see_step(
     path: Path, closely: Mapping[str, Box] | None = None, volumes: bool = True
 ) -> tuple[SeenSolid, ...]:

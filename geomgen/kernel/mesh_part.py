@@ -10,6 +10,7 @@ import numpy as np
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh, cross
+from geomgen.kernel.plain import vec
 from geomgen.kernel.second_library import hull_of, solid_of
 
 MARK = b"geomgen mesh part 1\n"
@@ -120,8 +121,7 @@ class MeshPart:
         middle = self.vertices.mean(axis=0)
         a, b, c = (self.mesh.corners - middle).transpose(1, 0, 2)
         sixth = np.einsum("ij,ij->i", a, cross(b, c)) / 6.0
-        x, y, z = (middle + (sixth @ (a + b + c)) / (4.0 * sixth.sum())).tolist()
-        return (x, y, z)
+        return vec(middle + (sixth @ (a + b + c)) / (4.0 * sixth.sum()))
 
     def off_at(self, points: Floats) -> Floats:
         """Return how far its skin may be from the solid's at places of it (n, 3) [mm]."""

@@ -43,12 +43,22 @@ class Frame:
     def lifted(self, point: tuple[float, float]) -> Vec3:
         """Return a point [mm] of the plane in space."""
         at = np.array(self.origin) + np.array([self.across, self.up]).T @ np.array(point)
-        return (float(at[0]), float(at[1]), float(at[2]))
+        return vec(at)
 
     def height(self, points: object) -> Floats:
         """Return how far points (n, 3) [mm] stand off the plane, towards the viewer positive."""
         off = np.asarray(points, dtype=float).reshape(-1, 3) - np.array(self.origin)
         return np.asarray(off @ np.array(self.normal))
+
+
+def signed_area(loop: Floats) -> float:
+    """Return the area [mm2] within a polygon (n, 2) [mm], counter-clockwise positive.
+
+    >>> signed_area(np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]))
+    2.0
+    """
+    x, y = (loop - loop[0]).T
+    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
 
 
 def at_station(x: float) -> Frame:

@@ -1,11 +1,11 @@
 """Answers as plain values: records as rows, and what the kernel could not do as an answer too."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import asdict
 from typing import Any
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import vec
 from geomgen.measurements.question import Answer
 from geomgen.measurements.record import Measurement
 
@@ -54,9 +54,3 @@ def record_of(row: Mapping[str, Any]) -> Measurement:
     further = tuple((str(name), float(value)) for name, value in row["further"])
     rows = tuple((str(name), tuple(map(float, each))) for name, each in row["rows"])
     return Measurement(**{**row, "points": points, "further": further, "rows": rows})
-
-
-def vec(values: Sequence[float]) -> Vec3:
-    """Return three values [mm] as a point (3,) [mm] again: JSON makes lists of points."""
-    x, y, z = values
-    return (x, y, z)

@@ -8,7 +8,13 @@ from geomgen.pages.margin_bar import bar
 from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, margin_text, measured_text, points_text, raised
+from geomgen.verdicts.wording import (
+    figure_of,
+    margin_text,
+    measured_text,
+    points_text,
+    raised,
+)
 
 
 def verdict(checks: Sequence[Check], notices: Sequence[str] = ()) -> dict[str, Any]:
@@ -41,7 +47,7 @@ def row(check: Check) -> dict[str, Any]:
     kind, made = kind_of(check), bar(check)
     details = [
         f"Method: {check.method}" if check.method else "",
-        f"Error bound: {figure(check.error_bound, check.unit)}" if check.error_bound else "",
+        f"Error bound: {figure_of(check, check.error_bound)}" if check.error_bound else "",
         f"Closest points: {points_text(check.points)}" if check.points else "",
         f"Limit from: {check.source}" if check.source else "",
     ]

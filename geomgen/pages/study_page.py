@@ -17,7 +17,7 @@ from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.first import UNDECIDED, WAITS
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, raised
+from geomgen.verdicts.wording import figure_of, raised
 
 # Areas and volumes are plotted in units that a builder can picture.
 PLOTTED = {"mm2": (0.01, "cm²"), "mm3": (0.001, "cm³"), "1": (1.0, ""), "mm^2": (0.01, "cm²")}
@@ -297,5 +297,5 @@ def _check(check: Check, kind: str, exact: bool, shared: dict[tuple[str, ...], i
     place = shared.setdefault(texts, len(shared))
     told = measured(check)
     if not exact and check.error_bound and check.measured is not None:
-        told += f" ± {raised(figure(check.error_bound, check.unit))}"
+        told += f" ± {raised(figure_of(check, check.error_bound))}"
     return [place, kind, told, margin(check), drawn]

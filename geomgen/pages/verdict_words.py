@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import kind_of
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.wording import figure_of
 
 # A sign beside the word, so that a glance is enough without colour.
 SIGNS = {"fail": "✗", "not_measured": "?", "warn": "!", "pass": "✓", "info": "i"}
@@ -56,4 +56,4 @@ def _brief(check: Check) -> str:
         return f"{check.id} {check.written} ({check.target.text})"
     if check.measured is None:
         return check.id
-    return f"{check.id} {figure(check.measured, check.unit)} ({check.target.text})"
+    return f"{check.id} {figure_of(check, check.measured)} ({check.target.text})"

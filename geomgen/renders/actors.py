@@ -41,15 +41,6 @@ def skin(body: RenderedPart, colour: Colour) -> Any:
     return actor
 
 
-def flat(body: RenderedPart, colour: Colour) -> Any:
-    """Return all of a part in one colour [1], unlit."""
-    actor = _actor(body.surface.points, np.concatenate([body.skin, body.caps]))
-    look = actor.GetProperty()
-    look.LightingOff()
-    look.SetColor(*colour)
-    return actor
-
-
 def painted(corners: Floats, colours: NDArray[np.uint8]) -> Any:
     """Return triangles (m, 3, 3) [mm], each in its own colour (m, 3), 0 to 255, unlit."""
     actor = _actor(corners.reshape(-1, 3), np.arange(3 * len(corners)).reshape(-1, 3))

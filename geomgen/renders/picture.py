@@ -3,10 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-import numpy as np
-
 from geomgen.arrays import Floats
-from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.glass_edge import edges_drawn
 from geomgen.kernel.model import Model
@@ -25,8 +22,6 @@ FINE = 2
 MARGIN = 0.04
 # Outlines where the depth jumps by this many pixels' worth.
 JUMP = 6.0
-# Colours that tell parts apart, one byte of them.
-MOST = 255
 
 
 def pictures_of(
@@ -43,39 +38,6 @@ def pictures_of(
     seen = sight_picture(model, meshes, size)
     if seen is not None:
         yield "pilot_sight.png", seen
-
-
-def picture(
-    meshes: Mapping[str, Mesh],
-    colours: Mapping[str, Colour],
-    view: View,
-    size: tuple[int, int] = SIZE,
-) -> bytes:
-    """Return a PNG of (width, height) pixels that shows meshes [mm] as a view says.
-
-    Raises GeometryError when the view shows nothing or a mesh can't be cut, FileWriteError when
-    a system library is missing.
-    """
-    with window((FINE * size[0], FINE * size[1])) as shown:
-        return Studio(shown, meshes, colours).picture(view)
-
-
-def visible_parts(
-    meshes: Mapping[str, Mesh], view: View, size: tuple[int, int] = (800, 500)
-) -> dict[str, int]:
-    """Return how many pixels show each part of a view, 0 for one that is hidden.
-
-    A translucent part hides nothing, and counts where nothing stands in front of it.
-    """
-    shown_bodies = bodies(meshes, view)
-    with window(size) as shown:
-        frame = framed(shown_bodies, view, size, MARGIN)
-        solid = [body for body in shown_bodies if not body.translucent]
-        counts = _counted(shown, frame, solid)
-        for body in shown_bodies:
-            if body.translucent:
-                counts[body.name] = _counted(shown, frame, [*solid, body])[body.name]
-    return {name: counts.get(name, 0) for name in meshes if name not in view.without}
 
 
 class Studio:
@@ -130,19 +92,3 @@ class Studio:
         if body.surface is self.known.get(body.name):
             self.kept[key] = made
         return made
-
-
-def _counted(shown: Any, frame: Camera, parts: list[RenderedPart]) -> dict[str, int]:
-    if len(parts) > MOST:
-        raise GeometryError(f"more than {MOST} parts can't be told apart", step="picture")
-    scene = actors.scene()
-    scene.SetBackground(0.0, 0.0, 0.0)
-    actors.aim(scene, frame)
-    for number, body in enumerate(parts, start=1):
-        scene.AddActor(actors.flat(body, (number / MOST, 0.0, 0.0)))
-    shown.AddRenderer(scene)
-    shown.Render()
-    pixels = colours_of(shown)[:, :, 0]
-    shown.RemoveRenderer(scene)
-    many = np.bincount(pixels.reshape(-1), minlength=MOST + 1)
-    return {body.name: int(many[number]) for number, body in enumerate(parts, start=1)}

@@ -1,6 +1,5 @@
 """From where to look at the machine, what to cut away and what to leave out."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,7 +7,7 @@ import numpy as np
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet, loose_box
 from geomgen.kernel.model import Model
-from geomgen.kernel.plain import Axis, Plane, Vec3
+from geomgen.kernel.plain import Axis, Plane, Vec3, vec
 
 # Shares of the tip radius about the thrust line, and of the bay's length ahead of the firewall.
 ABOUT, AHEAD, BEHIND = 0.6, 0.3, 0.06
@@ -49,8 +48,7 @@ class View:
             raise GeometryError(f"view {self.name}: nothing is up along {self.up}", step="picture")
         right /= size
         up = np.cross(right, away)
-        a, b, c = ((float(v[0]), float(v[1]), float(v[2])) for v in (right, up, away))
-        return a, b, c
+        return vec(right), vec(up), vec(away)
 
 
 def standard_views(model: Model) -> tuple[View, ...]:
@@ -125,8 +123,7 @@ def _along(line: Axis, point: Vec3) -> float:
 
 
 def _at(line: Axis, distance: float) -> Vec3:
-    x, y, z = (o + distance * d for o, d in zip(line.origin, line.direction, strict=True))
-    return (x, y, z)
+    return vec(o + distance * d for o, d in zip(line.origin, line.direction, strict=True))
 
 
 def _towards_left(line: Axis) -> Vec3:
@@ -141,9 +138,4 @@ def _towards_left(line: Axis) -> Vec3:
 def _around(line: Axis, first: float, last: float, reach: float) -> Box:
     ends = np.array([_at(line, first), _at(line, last)])
     give = np.array([0.0, reach, reach])
-    return Box(_vec(ends.min(axis=0) - give), _vec(ends.max(axis=0) + give))
-
-
-def _vec(values: Iterable[float]) -> Vec3:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)
+    return Box(vec(ends.min(axis=0) - give), vec(ends.max(axis=0) + give))

@@ -9,7 +9,7 @@ from geomgen.kernel.brep.boxes import boxes_meet, loose_box
 from geomgen.kernel.brep.plates import flat_face, plate
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.lofting.sewing import sew
-from geomgen.kernel.plain import Strut, Vec3
+from geomgen.kernel.plain import Strut, Vec3, vec
 from geomgen.kernel.solids.booleans import divide, fuse, sized, volume
 from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.kernel.solids.fragments import Fragment, told
@@ -79,8 +79,7 @@ def _tube(leg: Leg, way: LegCourse) -> TopoDS_Solid:
 
 
 def _between(a: Vec3, b: Vec3) -> Vec3:
-    x, y, z = (q - p for p, q in zip(a, b, strict=True))
-    return (x, y, z)
+    return vec(q - p for p, q in zip(a, b, strict=True))
 
 
 def leaf(leg: Leg, way: LegCourse, part: str) -> TopoDS_Solid:
@@ -101,8 +100,7 @@ def leaf(leg: Leg, way: LegCourse, part: str) -> TopoDS_Solid:
 
 
 def _moved(at: Vec3, *by: tuple[Vec3, float]) -> Vec3:
-    x, y, z = (a + sum(w[k] * far for w, far in by) for k, a in enumerate(at))
-    return (x, y, z)
+    return vec(a + sum(w[k] * far for w, far in by) for k, a in enumerate(at))
 
 
 def _axle(w: Wheel, leg: Leg, way: LegCourse) -> TopoDS_Solid:

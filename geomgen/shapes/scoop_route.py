@@ -10,7 +10,7 @@ from math import hypot
 import numpy as np
 
 from geomgen.arrays import Floats
-from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
+from geomgen.kernel.plain import Opening, Passage, Plane, Vec3, vec
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.engine import fan_plane
 from geomgen.shapes.hull import PodLines
@@ -58,11 +58,11 @@ def _route(p: Parameters, pod: PodLines, index: int, c: ScoopCourse, name: str) 
     reach = hypot(s.width / 2 + s.wall, tallest + s.wall) + BESIDE
     openings = []
     for k in range(len(spans)):
-        seed, normal = _vec(seeds[k]), _vec(normals[k])
+        seed, normal = vec(seeds[k]), vec(normals[k])
         label = name if k == 0 else f"{name} throat {k}"
         openings.append(Opening(label, Plane(seed, normal), seed, reach, s.gap))
     end = path[-1] + np.array([PAST_END, 0.0, 0.0])
-    return Passage(name, openings[0], tuple(openings[1:]), _vec(end), fan_plane(p))
+    return Passage(name, openings[0], tuple(openings[1:]), vec(end), fan_plane(p))
 
 
 def _mouth_span(p: Parameters, index: int, c: ScoopCourse) -> Floats:
@@ -129,7 +129,3 @@ def _mirrored_route(route: Passage, name: str) -> Passage:
 
     throats = tuple(other(o) for o in route.throats)
     return Passage(name, other(route.mouth), throats, flip(route.into_bay), route.fan)
-
-
-def _vec(a: Floats) -> Vec3:
-    return (float(a[0]), float(a[1]), float(a[2]))

@@ -59,3 +59,14 @@ def step_for(steps: Sequence[float], least: float, words: str, text: float) -> f
     """
     room = max(least, width_of(words, text) + text)
     return next((step for step in steps if step >= room), steps[-1])
+
+
+def loft_word(way: Floats, value: float) -> str:
+    """Return a place [mm] along a page's axis in the words of the loft.
+
+    >>> loft_word(np.array([-1.0, 0.0, 0.0]), -250.0)
+    'STA 250'
+    """
+    axis = int(np.abs(way).argmax())
+    at = value * float(np.sign(way[axis])) + 0.0
+    return f"{('STA', 'BL', 'WL')[axis]} {at:g}"

@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from geomgen.verdicts.first import FirstCheck
 
 FEWEST, MOST = 4, 2000
-Tell = Callable[[MeasuredState], None]
 Regenerate = Callable[[Parameters], "Regenerated"]
 FirstOf = Callable[[Parameters], "FirstAnswers"]
 

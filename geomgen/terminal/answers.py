@@ -18,7 +18,9 @@ def print_json(answer: dict[str, object], code: int) -> None:
 
 def code_of(checks: Sequence[Any]) -> int:
     """Return the exit code of checks: every one that was due has to be there and not to fail."""
-    return NOT_PASSED if not checks or any(check.stops for check in checks) else OK
+    from geomgen.verdicts.check import passed
+
+    return OK if passed(checks) else NOT_PASSED
 
 
 def outcome(args: argparse.Namespace, result: Any) -> int:

@@ -11,7 +11,7 @@ from geomgen.terminal import console
 from geomgen.terminal.answers import NOT_PASSED, OK, print_json
 from geomgen.verdicts.first import WAITS, FirstCheck
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, notices_of
+from geomgen.verdicts.wording import figure_of, notices_of
 
 if TYPE_CHECKING:
     from geomgen.workflows.building.quick import QuickResult
@@ -47,9 +47,7 @@ def _row(first: FirstCheck, inches: bool) -> Row:
     row = console.check_row(check, inches)
     id_, measured, target, _, outcome = row.cells
     bound = check.error_bound
-    off = (
-        "" if bound is None or check.measured is None else figure(bound, check.unit, inches=inches)
-    )
+    off = "" if bound is None or check.measured is None else figure_of(check, bound, inches=inches)
     if first.final:
         return replace(row, cells=(id_, measured, off, target, outcome))
     under = tuple((name, text) for name, text in row.under if name in ("part", "note"))

@@ -7,7 +7,6 @@ from geomgen.errors import ParameterError
 from geomgen.starting.choices import Option
 
 HOW = "Enter takes what stands between [ ]; Ctrl-C stops, and nothing is written.\n"
-Ask = Callable[[str, str], str]
 
 
 class Questions:

@@ -1,6 +1,6 @@
 """The outcome of one check, as a record that a page, a table or JSON can be made from."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Any, Literal
 
@@ -98,6 +98,6 @@ def from_dict(row: Mapping[str, Any]) -> Check:
     return Check(**values)
 
 
-def passed(checks: list[Check]) -> bool:
+def passed(checks: Sequence[Check]) -> bool:
     """Tell whether no check failed and none that should have been measured was left out."""
     return bool(checks) and not any(check.stops for check in checks)

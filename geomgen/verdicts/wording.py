@@ -64,6 +64,23 @@ def figure(value: float, unit: str, sign: bool = False, inches: bool = False) ->
     return shown + name
 
 
+def figure_of(check: Check, value: float, sign: bool = False, inches: bool = False) -> str:
+    """Return a check's figure, margin or bound [its unit] as it is shown; counts without decimals.
+
+    A whole number of what there should be none of, without a unit, is a count.
+
+    >>> from geomgen.verdicts.check import Limits
+    >>> bolts = Check("a", "", "bolts", 30.0, "1", Limits("", high=0.0), "at most", -30.0, "fail")
+    >>> figure_of(bolts, 30.0), figure_of(bolts, -30.0, sign=True), figure_of(bolts, 0.5)
+    ('30', '-30', '0.500')
+    """
+    measured = check.measured or 0.0
+    counted = check.unit == "1" and check.target.high == 0.0 and measured.is_integer()
+    if counted and value and value.is_integer():
+        return f"{value:{'+' if sign else ''}.0f}"
+    return figure(value, check.unit, sign, inches)
+
+
 def measured_text(
     check: Check | None, without: str = OUTCOMES["not_measured"], inches: bool = False
 ) -> str:
@@ -76,12 +93,12 @@ def measured_text(
         return "-"
     if check.measured is None:
         return check.written or without
-    return figure(check.measured, check.unit, inches=inches)
+    return figure_of(check, check.measured, inches=inches)
 
 
 def margin_text(check: Check, without: str = "-", inches: bool = False) -> str:
     """Return the margin with its sign; `without` where there is none."""
-    return without if check.margin is None else figure(check.margin, check.unit, True, inches)
+    return without if check.margin is None else figure_of(check, check.margin, True, inches)
 
 
 def check_cells(check: Check, inches: bool = False) -> tuple[str, str, str, str, str]:

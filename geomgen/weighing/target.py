@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from geomgen.balance.masses.entries import HANDS, INLAID, PAIRED
+from geomgen.balance.masses.displaced import HANDS
+from geomgen.balance.masses.entries import INLAID, PAIRED
 from geomgen.balance.state import ITEMS
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.rules.masses import weighable

@@ -1,7 +1,9 @@
 """The whole machine: sums, loadings, mean chord; and the wrong tables that must not pass."""
 
+from dataclasses import replace
 from itertools import product
 
+import numpy as np
 import pytest
 from weighed_machines import PLACE, checked, contacts, machine, measured, solid
 
@@ -10,7 +12,7 @@ from geomgen.balance.judged import checks_of
 from geomgen.balance.masses.loadings import loadings
 from geomgen.balance.shifts import shifts
 from geomgen.balance.stability.neutral_point import NeutralPoint
-from geomgen.balance.state import balance_state
+from geomgen.balance.state import balance_state, bands_together
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.masses import MassItem
 from geomgen.parameters.records.structure.wing import RibRow
@@ -331,3 +333,37 @@ def test_a_loading_read_back_from_plain_values_has_the_same_bands():
         assert again.station_band(other.body, other.loading) == pytest.approx(
             state.station_band(one.body, one.loading)
         )
+
+
+def test_bands_of_one_cause_are_those_of_a_covariance_whatever_they_are_off_together():
+    """GUM (JCGM 100:2008), equation 13: no correlation from 0 to 1 within a cause gives more.
+
+    Broken before: the pieces of one row, too heavy all at once, added by their squares.
+    """
+    moves = np.array([3.0, 1.0, 2.0, -2.0, 0.5])
+    causes = ["spar", "spar", "booms", "booms", ""]
+    most = 0.0
+    for spar, booms in product(np.linspace(0.0, 1.0, 5), repeat=2):
+        shares = np.eye(5)
+        shares[0, 1] = shares[1, 0] = spar
+        shares[2, 3] = shares[3, 2] = booms
+        most = max(most, float(moves @ shares @ moves) ** 0.5)
+    assert bands_together(zip(causes, moves.tolist(), strict=True)) == pytest.approx(most)
+
+
+def test_a_pair_of_items_that_one_row_weighs_is_too_heavy_together():
+    """1 kg too much on each side is 2 kg, and no more to one side than if each were by itself."""
+    light = {"name": "pod light", "group": "equipment", "mass": "5 kg", "band": "1 kg"}
+    place = {"station": "1 m", "buttock_line": "1 m", "waterline": "700 mm"}
+    p = machine()
+    pair = MassItem.model_validate({**light, **place, "mirrored": True})
+    bare = balance_state(p, measured())
+    state = balance_state(p.model_copy(update={"items": (*p.items, pair)}), measured())
+    assert bare is not None
+    assert state is not None
+    assert state.mass_band == pytest.approx((bare.mass_band**2 + 4.0) ** 0.5)
+    rest = replace(state, lines=tuple(e for e in state.lines if "pod light" not in e.name))
+    aside = rest.side_band(state.empty)
+    arms = [(1000.0 * way - state.empty.centre[1]) / state.empty.mass for way in (-1, 1)]
+    due = (aside**2 + arms[0] ** 2 + arms[1] ** 2) ** 0.5
+    assert state.side_band(state.empty) == pytest.approx(due)

@@ -19,13 +19,13 @@ import numpy as np
 import pytest
 from few_cases import few
 from measurements.conftest import bodied
+from one_look import ducts
 from surveyed_models import surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.cooling_air.duct import ducts
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judge
 

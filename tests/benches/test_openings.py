@@ -20,13 +20,14 @@ import math
 
 import pytest
 from measurements.conftest import bodied
+from one_look import opening_measurer
 from surveyed_models import surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Axis, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.cooling_air.opening import exits, inlets, opening_measurer, ratio
+from geomgen.measurements.cooling_air.opening import exits, inlets, ratio
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judge
 

@@ -95,7 +95,7 @@ def test_a_hole_of_the_wing_that_a_spar_passes_is_seen(plain_wing, plain_spars, 
 
 
 def test_a_notch_without_clearance_is_seen(plain_wing):
-    p = planned(spars=[{}], ribs=[{"notch_gap": "0 mm"}])
+    p = planned(spars=[{"end": "700 mm"}], ribs=[{"notch_gap": "0 mm"}])
     found = in_wing(plain_wing, bodies([*spars(p), *ribs(p)]))["rib.notch.a"]
     assert found.value == pytest.approx(0.01, abs=1e-3)
     assert found.value < 0.3
@@ -108,7 +108,7 @@ def test_a_rib_without_its_notch_is_in_the_spar(plain_wing):
 
 
 def test_a_notch_is_as_wide_as_told(plain_wing):
-    p = planned(spars=[{}], ribs=[{"notch_gap": "0.8 mm"}])
+    p = planned(spars=[{"end": "700 mm"}], ribs=[{"notch_gap": "0.8 mm"}])
     found = in_wing(plain_wing, bodies([*spars(p), *ribs(p)]))
     assert found["rib.notch.a"].value == pytest.approx(0.81, abs=1e-3)
     assert 2.0 < found["rib.skin.a"].value < 2.1

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.interpolate import make_interp_spline
+from solid_properties import mass_properties
 
 from geomgen.kernel.lofting.panels import ruled_solid
-from geomgen.kernel.solids.properties import mass_properties
 from geomgen.shapes.aerofoil import angles, grown, half_thickness, naca, through, with_edge
 
 NAMES = ("0009", "0012", "2412", "4412", "4415", "23012", "43015")

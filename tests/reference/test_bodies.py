@@ -11,12 +11,13 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from scipy.integrate import quad
+from solid_properties import mass_properties
 
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.lofting.bodies import body, outer_skin, tube
 from geomgen.kernel.lofting.lines import Lines
 from geomgen.kernel.lofting.offsets import offset_skin
-from geomgen.kernel.solids.properties import area, bounding_box, mass_properties
+from geomgen.kernel.solids.properties import area, bounding_box
 from geomgen.shapes.hull import pod_lines
 
 ELLIPSE = math.sqrt(2) - 1

@@ -15,7 +15,6 @@ from geomgen.air.cooling import losses
 from geomgen.air.cooling.balance import solve
 from geomgen.air.cooling.exit_sizing import exit_needed
 from geomgen.air.cooling.parts import AirExit, AirState, FinDrop
-from geomgen.air.cooling.propeller_pull import disc_speed, pull
 from geomgen.sizing.formulas.cooling import exit_estimate
 
 RHO, T, CP = 1.225, 288.15, 1005.0
@@ -200,13 +199,3 @@ def test_growing_sections_memory():
     step = losses.sudden_growth(0.5)
     assert losses.growth(0.5, 7.0) / step == pytest.approx(0.159, abs=0.002)
     assert losses.growth(0.5, 45.0) == step
-
-
-def test_actuator_disc_derived():
-    """Standing: u = sqrt(T / 2 rho A), and a quarter of T/A below the free pressure ahead of it."""
-    area = math.pi * 0.7**2
-    assert disc_speed(500.0, 700.0, RHO, 0.0) == pytest.approx(math.sqrt(500 / (2 * RHO * area)))
-    assert pull(500.0, 700.0, RHO, 0.0, 0.0) == pytest.approx(-500.0 / (4 * area))
-    added = disc_speed(500.0, 700.0, RHO, 25.0)
-    assert 2 * RHO * area * (25.0 + added) * added == pytest.approx(500.0)
-    assert pull(500.0, 700.0, RHO, 25.0, 7e5) == pytest.approx(0.0, abs=1e-3)

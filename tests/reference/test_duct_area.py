@@ -8,6 +8,7 @@ import math
 
 import pytest
 from OCP.TopoDS import TopoDS_Shape
+from one_look import exits, inlets
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
 from geomgen.kernel.model import Model
@@ -48,7 +49,7 @@ def passage(name: str, mouth: Opening) -> Passage:
 
 
 def by_id(model: Model) -> dict:
-    found = [*opening.inlets(model), *opening.exits(model)]
+    found = [*inlets(model), *exits(model)]
     return {m.id: m for m in [*found, *opening.ratio(found)]}
 
 

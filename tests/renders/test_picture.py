@@ -9,6 +9,7 @@ from math import pi
 import manifold3d
 import numpy as np
 import pytest
+from pictured import picture, visible_parts
 from PIL import Image
 
 from geomgen.errors import GeometryError
@@ -17,7 +18,7 @@ from geomgen.kernel.meshing.proven import mesh
 from geomgen.kernel.plain import Axis, Plane
 from geomgen.renders.actors import BACKGROUND
 from geomgen.renders.body import bodies, framed
-from geomgen.renders.picture import MARGIN, Studio, picture, visible_parts
+from geomgen.renders.picture import MARGIN, Studio
 from geomgen.renders.view import View
 from geomgen.renders.window import window
 

@@ -5,13 +5,13 @@ Source: Pillow makes the pictures that are wrong (reference library).
 
 import numpy as np
 import pytest
+from pictured import picture
 from PIL import Image
 
 from geomgen.errors import FileWriteError
 from geomgen.kernel.brep.primitives import wheel
 from geomgen.kernel.meshing.proven import mesh
 from geomgen.renders.actors import BACKGROUND
-from geomgen.renders.picture import picture
 from geomgen.renders.proof import prove_picture, read_png
 from geomgen.renders.view import View
 

@@ -4,9 +4,10 @@ Source: common practice.
 """
 
 import pytest
+from pictured import visible_parts
 
 from geomgen.files.disk import write_bytes
-from geomgen.renders.picture import SIZE, pictures_of, visible_parts
+from geomgen.renders.picture import SIZE, pictures_of
 from geomgen.renders.proof import prove_picture
 from geomgen.renders.view import standard_views
 

@@ -7,12 +7,13 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from OCP.BRepCheck import BRepCheck_Analyzer
+from solid_properties import mass_properties
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import moved
 from geomgen.kernel.lofting.bodies import body
 from geomgen.kernel.lofting.offsets import offset_skin
-from geomgen.kernel.solids.properties import mass_properties, volume
+from geomgen.kernel.solids.properties import volume
 from geomgen.kernel.solids.validity import validity
 from geomgen.shapes import hull as hull_file
 from geomgen.shapes.hull import (

@@ -6,12 +6,12 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from solid_properties import mass_properties
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.ducts import DuctFrame
 from geomgen.kernel.meshing.proven import is_closed, meshed
 from geomgen.kernel.openings.window import opening
-from geomgen.kernel.solids.properties import mass_properties
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import (
     broadest,

@@ -10,6 +10,7 @@ from geomgen.sizing.target import Conversion, Target
 from geomgen.verdicts.check import passed
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
+from geomgen.verdicts.wording import check_cells, figure_of
 
 
 def measured(value, id="gap", unit="mm", bound=0.01, **more):
@@ -322,3 +323,18 @@ def test_what_a_sound_machine_need_not_have_is_not_missed():
     assert [c.verdict for c in judge([seen], [shaft])] == ["fail"]
     unknown = Measurement("shaft", "engine", "end", None, "mm", "exact")
     assert [c.stops for c in judge([unknown], [shaft])] == [True]
+
+
+@pytest.mark.parametrize(("value", "shown"), [(30.0, ("30", "-30")), (0.25, ("0.250", "-0.250"))])
+def test_counts_are_whole_numbers_and_what_has_no_unit_but_is_none_keeps_its_decimals(value, shown):
+    """Parts that a way bars, and a pressure coefficient that must not be above nought."""
+    (check,) = judge(
+        [measured(value, unit="1", bound=1.0)], [target("at most", None, 0.0, unit="1")]
+    )
+    assert (check_cells(check)[1], check_cells(check)[3]) == shown
+    assert figure_of(check, 1.0) == ("1" if value == 30.0 else "1.000")
+
+
+def test_a_share_that_is_whole_keeps_its_decimals():
+    (check,) = judge([measured(1.0, unit="1")], [target(low=0.95, unit="1")])
+    assert check_cells(check)[1] == "1.000"

@@ -205,11 +205,6 @@ def influences(
     return tuple(sorted(found, key=lambda each: -each.size))
 
 
-def deciding(parts: CoolingParts, state: AirState, step: float = 0.1) -> tuple[Influence, ...]:
-    """Return what each input does to the flow, in %, when it is a `step` [1] more and less."""
-    return influences(parts, state, dict.fromkeys(INPUTS, (1.0 - step, 1.0 + step)))
-
-
 def cooling_band(
     parts: CoolingParts,
     state: AirState,

@@ -5,7 +5,6 @@ from functools import cached_property
 
 import numpy as np
 
-from geomgen.air.potential.disc import head_of
 from geomgen.air.potential.influence import THREADS, in_threads
 from geomgen.air.potential.onsets import Onset, Stream
 from geomgen.air.potential.panels import Panels
@@ -98,7 +97,3 @@ class Flow:
             if strength:
                 speeds += strength * onset.at(points)
         return speeds
-
-    def head_at(self, points: Floats) -> Floats:
-        """Return the rise of total head (p,) over the density [m2/s2] at points (p, 3) [mm]."""
-        return head_of(self.onsets, points)

@@ -1,4 +1,4 @@
-"""What flows onto the bodies, each at strength 1: a stream, the turning of the machine, a mouth."""
+"""What flows onto the bodies, each at strength 1: a stream, a mouth."""
 
 from dataclasses import dataclass
 from typing import Protocol
@@ -33,23 +33,6 @@ class Stream:
     def at(self, points: Floats) -> Floats:
         """Return its speeds (p, 3) [m/s] at points (p, 3) [mm]."""
         return np.tile(np.array(self.direction, dtype=float), (len(points), 1))
-
-
-@dataclass(frozen=True)
-class Pitching:
-    """The air as seen from a machine that pitches nose-up at 1 rad/s about a place [mm].
-
-    >>> Pitching("pitch", (0, 0, 0)).at(np.array([[1000.0, 0.0, 0.0]])).tolist()
-    [[0.0, 0.0, 1.0]]
-    """
-
-    name: str
-    about: tuple[float, float, float]
-
-    def at(self, points: Floats) -> Floats:
-        """Return its speeds (p, 3) [m/s] at points (p, 3) [mm]."""
-        off = (np.asarray(points, dtype=float) - np.array(self.about)) / 1000.0
-        return np.stack([0.0 - off[:, 2], np.zeros(len(off)), off[:, 0]], axis=1)
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,9 @@
 """What drives a slow layer: the air's speed at its outer edge along one line of a surface."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator, UnivariateSpline
+from scipy.interpolate import PchipInterpolator
 
 from geomgen.arrays import Floats
 from geomgen.errors import ParameterError
@@ -11,8 +11,6 @@ from geomgen.errors import ParameterError
 # Stations in between on which the layer is worked out, at least: own choice; twice as many move
 # the separation of a cylinder by less than 0.03 deg.
 FINE = 400
-# A smoothed speed keeps so much of what was given: own choice.
-KEPT = 0.2
 # A speed that can't be told from none, as a share of the largest: own choice.
 STILL = 1e-9
 # Digits to which the share of a step is told apart from a whole number: own choice.
@@ -84,30 +82,6 @@ class EdgeSpeed:
     def length(self) -> float:
         """The line's length [mm]."""
         return float(self.stations[-1] - self.stations[0])
-
-    def smoothed(self, noise: float) -> "EdgeSpeed":
-        """Return the same with its speed made even, `noise` [1] being how far off each may be.
-
-        Of all cubic splines within that noise (root mean square, of the mean speed) the one of
-        the fewest knots. A layer lives on how the speed changes: one per cent of noise on
-        stations that lie close has it turn and leave far too early.
-
-        >>> rough = [1.0, 1.01, 0.99, 1.01, 0.99, 1.0]
-        >>> edge = EdgeSpeed.of(range(6), rough, speed=9.0, viscosity=1e-5)
-        >>> bool(np.ptp(edge.smoothed(0.01).ratios) < 0.01)
-        True
-        """
-        many = len(self.stations)
-        if many < 5 or not 0 < noise < 1:
-            raise ParameterError(
-                "a speed can't be smoothed like this",
-                written=f"{many} stations, noise {noise:g}",
-                allowed="five stations or more, noise between 0 and 1",
-            )
-        weights = np.full(many, 1.0 / (noise * float(np.mean(self.ratios))))
-        even = UnivariateSpline(self.stations, self.ratios, w=weights, s=many)(self.stations)
-        ratios = np.where(self.ratios > 0, np.maximum(even, KEPT * self.ratios), 0.0)
-        return replace(self, ratios=ratios)
 
     def fine(self, count: int = FINE) -> "FineEdge":
         """Return the same on many stations; a closed end (no speed or no width) is left out.

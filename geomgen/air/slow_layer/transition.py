@@ -11,7 +11,6 @@ HOLDS = 320.0
 # Reynolds number of its displacement thickness is above this: Owen and Klanfer, 1953 (they say
 # 400 to 500). MEMORY.
 SHORT_BUBBLE = 500.0
-SOURCE = "Michel, 1951, in the form of Cebeci and Smith; from memory"
 
 
 def limit(reached: Floats) -> Floats:

@@ -17,7 +17,7 @@ from geomgen.aircraft_drawings.on_wheels.placing import (
 from geomgen.aircraft_drawings.on_wheels.seen_from import StandingMachine, cross, least_and_most
 from geomgen.aircraft_drawings.on_wheels.stance import NOSE, LoadedCentre
 from geomgen.drafting.record import CENTRE, REF, Dimension, Drawing, Path, Point, line
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 
 TIP_BACK, TOUCH, DOWN = "gear.tip_back_angle", "gear.tail_touch", "gear.tail_down_angle"
 AHEAD, SIGHT = "gear.mains_ahead_of_cg.", "sight.over_nose."
@@ -84,8 +84,7 @@ class SideView:
 
     @staticmethod
     def _mean(points: np.ndarray) -> Vec3:
-        x, y, z = points.mean(axis=0).tolist()
-        return (x, y, z)
+        return vec(points.mean(axis=0))
 
     def _centre_lines(self) -> Iterator[Path]:
         machine = self.machine

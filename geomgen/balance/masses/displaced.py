@@ -22,8 +22,8 @@ def displaced(
     """
     if figures.family not in HOSTS:
         return None
-    hand = _hand(figures.name) if figures.family in HANDED else ""
-    own = [f for f in every.values() if not hand or _hand(f.name) == hand]
+    hand = hand_of(figures.name) if figures.family in HANDED else ""
+    own = [f for f in every.values() if not hand or hand_of(f.name) == hand]
     inside = [f.volume for f in own if host_of(p, f.name) == figures.family]
     if not inside:
         return None
@@ -47,5 +47,10 @@ def host_of(p: Parameters, part: str) -> str | None:
     return None
 
 
-def _hand(part: str) -> str:
+def hand_of(part: str) -> str:
+    """Return the end of a part's name that says its hand, or nothing.
+
+    >>> hand_of("fin_left"), hand_of("pod")
+    ('_left', '')
+    """
     return next((hand for hand in HANDS if part.endswith(hand)), "")

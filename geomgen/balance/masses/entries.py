@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from geomgen.balance.masses.displaced import displaced, host_of
+from geomgen.balance.masses.displaced import displaced, hand_of, host_of
 from geomgen.balance.masses.inertia import RigidBody, solid_box, together
 from geomgen.balance.masses.solid_figures import SolidFigures, less
 from geomgen.parameters.records.aircraft import Parameters
@@ -24,7 +24,6 @@ STRUCTURE = "structure"
 ITEM = "item"
 # Families whose solid belongs to the powerplant where nothing says otherwise.
 ENGINES = ("engine", "spinner")
-HANDS = ("_left", "_right")
 # Families that stand inside others, and of which a file has several, each in pieces.
 INLAID = ("spar", "rib", "joint_plate", "joint_pin")
 # Families of which there is one on each side.
@@ -41,7 +40,8 @@ class MassEntry:
     """One line of the sheet: a body [kg, mm], how far its mass may be off [kg], where it is from.
 
     `worked_out` is what the solid gives beside what was weighed [kg]. `empty` says whether it
-    counts in the empty mass, `limited` whether the rule's empty mass counts it.
+    counts in the empty mass, `limited` whether the rule's empty mass counts it. Lines of one
+    `cause` are off together: what it says of all of them is wrong, as of the pieces of one row.
     """
 
     name: str
@@ -53,6 +53,7 @@ class MassEntry:
     empty: bool = True
     limited: bool = True
     worked_out: float | None = None
+    cause: str = ""
 
 
 def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry]:
@@ -81,7 +82,7 @@ def names_of(figures: SolidFigures) -> tuple[str, ...]:
     ('boom_aft_left', 'boom_aft', 'boom_left', 'boom')
     """
     part, family = figures.name, figures.family
-    hand = _hand(part)
+    hand = hand_of(part)
     bare = part.removesuffix(hand)
     # Pieces of a spar and ribs of a row may be weighed by its name: all that theirs begins with.
     words = bare.split("_") if family in INLAID else []
@@ -89,20 +90,16 @@ def names_of(figures: SolidFigures) -> tuple[str, ...]:
     return tuple(dict.fromkeys((part, bare, *stems, f"{family}{hand}", family)))
 
 
-def _hand(part: str) -> str:
-    return next((hand for hand in HANDS if part.endswith(hand)), "")
-
-
 def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -> float:
     """Return the share [1] of what was weighed that one piece has, by the pieces' volumes.
 
     A pair is weighed piece by piece; what joints have cut apart was one piece on the scales.
     """
-    hand = _hand(figures.name) if figures.family in PAIRED else ""
+    hand = hand_of(figures.name) if figures.family in PAIRED else ""
     pieces = [
         other.volume.mass
         for other in every.values()
-        if row_of(p, other) is row and (not hand or _hand(other.name) == hand)
+        if row_of(p, other) is row and (not hand or hand_of(other.name) == hand)
     ]
     return figures.volume.mass / sum(pieces)
 
@@ -133,7 +130,7 @@ def _own_density(p: Parameters, figures: SolidFigures) -> tuple[float, str] | No
     """Return the density [kg/m3] that a part's own table gives, and its key; None without one."""
     if figures.name == "firewall":
         return p.firewall.density, "firewall.density"
-    whole = figures.name.removesuffix(_hand(figures.name))
+    whole = figures.name.removesuffix(hand_of(figures.name))
     rows = [
         *((f"frame_{row.name}", row.density, f"frames.{i}") for i, row in enumerate(p.frames)),
         *((f"stringer_{r.name}", r.density, f"stringers.{i}") for i, r in enumerate(p.stringers)),
@@ -161,7 +158,7 @@ def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:
     mass = density * figures.volume.mass
     how = f"full, {density:g} kg/m^3"
     body = figures.volume.scaled(mass)
-    return MassEntry(figures.name, STRUCTURE, body, 0.05 * mass, how, key)
+    return MassEntry(figures.name, STRUCTURE, body, 0.05 * mass, how, key, cause=key)
 
 
 def in_another(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
@@ -172,12 +169,14 @@ def in_another(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
 
 def _weighed_with_host(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
     """Say whether a part stands in what was weighed: it was glued or bolted in on the scales."""
-    host, hand = host_of(p, figures.name), _hand(figures.name)
+    host, hand = host_of(p, figures.name), hand_of(figures.name)
     if host is None:
         return False
     # Of a pair, one may have been on the scales and not the other.
     paired = host in PAIRED
-    own = [f for f in every.values() if f.family == host and (not paired or _hand(f.name) == hand)]
+    own = [
+        f for f in every.values() if f.family == host and (not paired or hand_of(f.name) == hand)
+    ]
     return any((row := row_of(p, f)) is not None and row.weighed is not None for f in own)
 
 
@@ -190,9 +189,9 @@ def _of_part(
 ) -> MassEntry:
     group = POWERPLANT if figures.family in ENGINES else STRUCTURE
     body, how, source = worked_out(p, row, figures, gone)
-    name = figures.name
+    name, cause = figures.name, f"mass, {row.part}"
     if row.weighed is None:
-        return MassEntry(name, group, body, row.band * body.mass, how, source)
+        return MassEntry(name, group, body, row.band * body.mass, how, source, cause=cause)
     mass = share * row.weighed
     return MassEntry(
         name,
@@ -203,6 +202,7 @@ def _of_part(
         + (", with the spars and ribs in it" if gone is not None else ""),
         row.source or UNSAID,
         worked_out=body.mass or None,
+        cause=cause,
     )
 
 
@@ -275,7 +275,7 @@ def _of_item(item: MassItem, place: tuple[float, float, float]) -> Iterator[Mass
     useful = item.group == USEFUL
     entry = MassEntry(
         item.name, item.group, RigidBody(item.mass, place, spread), item.band, ITEM,
-        item.source or UNSAID, not useful, item.group != SAFETY,
+        item.source or UNSAID, not useful, item.group != SAFETY, cause=f"items, {item.name}",
     )  # fmt: skip
     yield replace(entry, name=f"{item.name}, right") if item.mirrored else entry
     if item.mirrored:

@@ -103,18 +103,6 @@ def solid_box(mass: float, length: float, width: float, height: float) -> Produc
     return (x, y, z, 0.0, 0.0, 0.0)
 
 
-def solid_cylinder(mass: float, length: float, diameter: float, axis: str) -> Products:
-    """Return the spread [kg mm2] of a full cylinder of a mass [kg], lengths in [mm].
-
-    >>> solid_cylinder(16.0, 3.0, 1.0, "z")
-    (1.0, 1.0, 12.0, 0.0, 0.0, 0.0)
-    """
-    across = mass * diameter**2 / 16
-    along = mass * length**2 / 12
-    x, y, z = (along if name == axis else across for name in "xyz")
-    return (x, y, z, 0.0, 0.0, 0.0)
-
-
 def _six(values: Floats) -> Products:
     a, b, c, d, e, f = (float(v) for v in values)
     return (a, b, c, d, e, f)

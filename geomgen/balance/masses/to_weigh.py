@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from geomgen.balance.masses.entries import HANDS, MassEntry, names_of, of_parts
+from geomgen.balance.masses.displaced import hand_of
+from geomgen.balance.masses.entries import MassEntry, names_of, of_parts
 from geomgen.balance.masses.inertia import RigidBody, together
 from geomgen.balance.masses.solid_figures import SolidFigures, solids_measured
 from geomgen.measurements.record import Measurement
@@ -66,7 +67,7 @@ def scale_name(figures: SolidFigures, known: set[str]) -> str:
 
     `known` are all names by which it may weigh something.
     """
-    hand = next((hand for hand in HANDS if figures.name.endswith(hand)), "")
+    hand = hand_of(figures.name)
     own = [name for name in names_of(figures) if name in known]
     handed = [name for name in own if name.endswith(hand)]
     return next(iter((*handed, *own)), figures.name)

@@ -11,7 +11,7 @@ from geomgen.drafting.paper.frame import PenGroup, frame
 from geomgen.drafting.paper.pens import ORDER, PENS
 from geomgen.drafting.paper.sheet import BORDER, CLEAR, Sheet
 from geomgen.drafting.paper.title import Title
-from geomgen.drafting.record import Drawing, Label, Path, Point
+from geomgen.drafting.record import Label, Path, Point
 from geomgen.errors import FileWriteError
 
 # What a drawing may be larger than its room [mm of paper]: rounding.
@@ -80,13 +80,4 @@ def body(sheet: Sheet) -> tuple[PenGroup, ...]:
         PenGroup(layer, *PENS[layer], tuple(paths[layer]), tuple(labels[layer]))
         for layer in ORDER
         if paths[layer] or labels[layer]
-    )
-
-
-def as_drawing(groups: tuple[PenGroup, ...], name: str = "sheet") -> Drawing:
-    """Return groups as one drawing in millimetres of paper, for tests of what meets what."""
-    return Drawing(
-        name,
-        tuple(path for group in groups for path in group.paths),
-        tuple(label for group in groups for label in group.labels),
     )

@@ -15,7 +15,7 @@ from geomgen.kernel.airways.least_section import RoughSection, Void
 from geomgen.kernel.airways.narrowest import cut_at, levels_of, low_levels
 from geomgen.kernel.airways.open_way import OpenWay
 from geomgen.kernel.brep.planes import frame_round
-from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.plain import Plane, Vec3, vec
 
 # So many surfaces of a way are looked at, evenly in potential, and as many evenly in cells; and so
 # many of those that are least for the grid, where planes are moved to what stands within a step.
@@ -64,7 +64,7 @@ def places_of(way: OpenWay, levels: Floats) -> list[Across]:
         stream = np.bincount(passed.axis, sign, 3)
         length = float(np.linalg.norm(stream))
         if length > 0.0:
-            found.append(Across(_vec(middles.mean(axis=0)), _vec(stream / length), middles))
+            found.append(Across(vec(middles.mean(axis=0)), vec(stream / length), middles))
     return found
 
 
@@ -79,7 +79,7 @@ def _moved(place: Across, void: Void, step: float) -> list[Across]:
     by = np.r_[0.0, 0.5 * (heights[1:] + heights[:-1])]
     stream = np.array(place.stream)
     nearest = by[np.argsort(np.abs(by), kind="stable")][:MOVED]
-    return [replace(place, at=_vec(np.array(place.at) + d * stream)) for d in nearest]
+    return [replace(place, at=vec(np.array(place.at) + d * stream)) for d in nearest]
 
 
 def parts(way: OpenWay, section: RoughSection, slit: float) -> bool:
@@ -95,7 +95,3 @@ def parts(way: OpenWay, section: RoughSection, slit: float) -> bool:
     shut = np.zeros(len(over), dtype=bool)
     shut[over] = shapely.contains_xy(region, crossing)
     return way.parted_without(shut)
-
-
-def _vec(a: Floats) -> Vec3:
-    return (float(a[0]), float(a[1]), float(a[2]))

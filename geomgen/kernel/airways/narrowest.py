@@ -7,14 +7,14 @@ least area among them is given. The true least section is no larger, but for the
 in straight ducts, at sharp holes and in gaps round a plate the two are the same.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.airways.grid_walls import AirGrid, Owners
-from geomgen.kernel.airways.open_way import OpenWay, Ways, middle_of, open_way
+from geomgen.kernel.airways.open_way import OpenWay, Ways, middle_of
 from geomgen.kernel.plain import Vec3
 
 # So many surfaces are looked at.
@@ -36,22 +36,6 @@ class Narrowest:
     bound: float
     at: Vec3 | None
     beside: tuple[int, ...] = ()
-
-
-def narrowest(
-    grid: AirGrid,
-    walls: Sequence[Owners],
-    space: Bools,
-    source: Bools,
-    sink: Bools,
-    in_material: Callable[[Vec3], bool],
-) -> Narrowest:
-    """Return the least area that parts `source` from `sink` within `space`, all shaped as the grid.
-
-    `in_material` says of a point [mm] whether it lies inside a body: no way leads through one.
-    """
-    way = open_way(grid, walls, space, source, sink, in_material)
-    return Narrowest(0.0, 0.0, None) if way is None else least_surface(way, walls)
 
 
 def least_surface(way: OpenWay, walls: Sequence[Owners]) -> Narrowest:

@@ -9,7 +9,7 @@ from geomgen.kernel.interference.near_triangles import quarters
 from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshing.deviation import to_triangles
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 
 # Smaller pieces of skin [mm] are told by their middle; so many are asked for at the most.
 SMALL, MOST = 2.0, 8_000
@@ -57,7 +57,7 @@ def seat(corners: Floats, other: MeshSearch, reach: float) -> Seat:
     if area == 0.0:
         return Seat(0.0, 0.0, (0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
     middle = (every.mean(axis=1) * sizes[:, None]).sum(axis=0) / area
-    return Seat(area, flat, _vec(middle), _vec(whole / max(flat, 1e-9)))
+    return Seat(area, flat, vec(middle), vec(whole / max(flat, 1e-9)))
 
 
 def _boxed(corners: Floats, other: Floats, reach: float) -> Floats:
@@ -65,8 +65,3 @@ def _boxed(corners: Floats, other: Floats, reach: float) -> Floats:
     low, high = other.min(axis=(0, 1)) - reach, other.max(axis=(0, 1)) + reach
     within = (corners.min(axis=1) <= high) & (corners.max(axis=1) >= low)
     return np.asarray(corners[np.all(within, axis=1)])
-
-
-def _vec(point: Floats) -> Vec3:
-    x, y, z = point.tolist()
-    return (x, y, z)

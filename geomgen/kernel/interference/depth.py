@@ -20,7 +20,7 @@ from geomgen.kernel.interference.farthest import Farthest, farthest
 from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshes.sharp_edges import unit_normals
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 
 # The search for the deepest point ends within this [mm], or this share of the depth if more.
 WITHIN, SHARE = 0.02, 0.005
@@ -90,7 +90,7 @@ def deepest(piece: Any, one: MeshSkin, other: MeshSkin, within: float = 0.0) -> 
     best = max(found, key=lambda f: f.distance)
     most = max(f.at_most for f in found)
     through = (len(patches[0]) > 1, len(patches[1]) > 1)
-    return Deepest(best.distance, most - best.distance, _vec(best.at), _vec(best.foot), through)
+    return Deepest(best.distance, most - best.distance, vec(best.at), vec(best.foot), through)
 
 
 def triangles_of(body: Any) -> tuple[Floats, Ints]:
@@ -132,8 +132,3 @@ def _sides(skin: MeshSkin, entered: list[Floats]) -> Iterator[MeshSearch]:
         yield skin.search
     for way in ways:
         yield skin.facing(way)
-
-
-def _vec(point: Floats) -> Vec3:
-    x, y, z = point.tolist()
-    return (x, y, z)

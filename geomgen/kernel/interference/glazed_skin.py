@@ -54,11 +54,6 @@ def skin_body(skin: GlazedSkin) -> Body:
     return body_of(TopoDS_Compound(), mesh, _bow(outer))
 
 
-def outer_net(skin: GlazedSkin) -> Floats:
-    """Return the points (n, m, 3) [mm] of the outside, stations along, left to right across."""
-    return _both_sides(np.array(skin.outer))
-
-
 def _both_sides(rows: Floats) -> Floats:
     """Return rows (n, m, 3) from the crown down the right as rows from left to right."""
     left = rows[:, :0:-1] * np.array([1.0, -1.0, 1.0])

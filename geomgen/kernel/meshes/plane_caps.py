@@ -36,25 +36,6 @@ class CutMesh:
         a, b, c = (self.vertices[self.triangles] - middle).transpose(1, 0, 2)
         return float((a * cross(b, c)).sum() / 6.0)
 
-    def cap_area(self, number: int = 0) -> float:
-        """Return the area [mm2] of the cap in plane `number`."""
-        corners = self.vertices[self.triangles[self.cap == number]]
-        across = cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-        return float(np.linalg.norm(across, axis=1).sum() / 2)
-
-
-def cut_mesh(mesh: Mesh, plane: Plane, part: str = "") -> CutMesh:
-    """Return what lies behind a plane, capped; what lies on the side of its normal goes.
-
-    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-    >>> from geomgen.kernel.meshing.proven import mesh
-    >>> box = mesh(BRepPrimAPI_MakeBox(2.0, 3.0, 4.0).Shape(), 0.1)
-    >>> half = cut_mesh(box, Plane((0.5, 0.0, 0.0), (1.0, 0.0, 0.0)))
-    >>> round(half.volume, 9), round(half.cap_area(), 9)
-    (6.0, 12.0)
-    """
-    return cut_by_all(mesh, (plane,), part)
-
 
 def cut_by_all(mesh: Mesh, planes: tuple[Plane, ...], part: str = "") -> CutMesh:
     """Return what lies behind every plane; an empty mesh when nothing does.

@@ -19,7 +19,7 @@ from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshes.sharp_edges import Features, features
 from geomgen.kernel.meshing.deviation import to_triangles
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 
 # Points along sharp edges stand so close [mm]: what happens between them counts as close to one.
 SPACING = 5.0
@@ -76,8 +76,8 @@ def largest_distance(former: Mesh, new: Mesh, within: float | None = None) -> Ap
     return Apart(
         best.lower,
         max(there.upper, back.upper),
-        _vec(best.at),
-        _vec(best.foot),
+        vec(best.at),
+        vec(best.foot),
         (best is there) != turned,
         there.samples + back.samples,
     )
@@ -85,11 +85,6 @@ def largest_distance(former: Mesh, new: Mesh, within: float | None = None) -> Ap
 
 def _rank(mesh: Mesh) -> tuple[int, bytes, bytes]:
     return len(mesh.triangles), mesh.vertices.tobytes(), mesh.triangles.tobytes()
-
-
-def _vec(point: Floats) -> Vec3:
-    x, y, z = (float(c) for c in point)
-    return (x, y, z)
 
 
 class _Sheet:

@@ -22,9 +22,9 @@ from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.meshing.edges import mapped
 from geomgen.kernel.meshing.flat_faces import flat_grid
 from geomgen.kernel.meshing.walk import neighbours, partners, to_mesh, to_segments, to_triangles
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 
-__all__ = ["Deviation", "deviation", "faces_beyond", "neighbours", "to_triangles"]
+__all__ = ["Deviation", "deviation", "neighbours", "to_triangles"]
 
 # Samples of a collapsed triangle: middles of its sides and its centroid.
 WEIGHTS = np.array([[0, 1 / 2, 1 / 2], [1 / 2, 0, 1 / 2], [1 / 2, 1 / 2, 0], [1 / 3, 1 / 3, 1 / 3]])
@@ -311,8 +311,7 @@ def _turned(samples: _Samples, signs: Floats, mesh: Mesh) -> tuple[Floats, int]:
 
 
 def _place(points: Floats, number: int) -> Vec3:
-    x, y, z = points[number].tolist() if number >= 0 else (0.0, 0.0, 0.0)
-    return x, y, z
+    return vec(points[number] if number >= 0 else (0.0, 0.0, 0.0))
 
 
 def _facing(samples: _Samples, signs: Floats, faces: int) -> Floats:
@@ -375,8 +374,3 @@ def _edges(shape: TopoDS_Shape, mesh: Mesh) -> tuple[Floats, Vec3, int]:
         if apart.max() > record:
             record, worst = float(apart.max()), _place(points, int(np.argmax(apart)))
     return found, worst, count
-
-
-def faces_beyond(measured: Deviation, tolerance: float) -> Ints:
-    """Return the places of the faces whose distance is beyond `tolerance` [mm]."""
-    return np.nonzero(measured.by_face > tolerance)[0]

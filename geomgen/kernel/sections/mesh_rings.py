@@ -6,7 +6,7 @@ import numpy as np
 
 from geomgen.arrays import Floats, Ints
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.plane_frame import Frame, signed_area
 
 
 @dataclass(frozen=True)
@@ -26,8 +26,7 @@ class MeshRing:
     @property
     def area(self) -> float:
         """Return the area inside [mm2]; negative when the material is outside, round a hole."""
-        x, y = (self.points - self.points[0]).T
-        return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+        return signed_area(self.points)
 
 
 def mesh_rings(mesh: Mesh, frame: Frame) -> list[MeshRing] | None:

@@ -28,7 +28,7 @@ from geomgen.kernel.brep.planes import window
 from geomgen.kernel.brep.wire_points import MEET, STEP, sampled
 from geomgen.kernel.brep.wires import wires_of
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.plane_frame import Frame, signed_area
 from geomgen.kernel.sections.passes import edge_passes
 from geomgen.kernel.solids.probing import Classifier, edges_in, points_on
 from geomgen.kernel.solids.properties import face_area
@@ -53,8 +53,7 @@ class Loop:
     @property
     def area(self) -> float:
         """Return the area inside the points [mm2], counter-clockwise positive."""
-        x, y = (self.points - self.points[0]).T
-        return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+        return signed_area(self.points)
 
     def turned(self) -> "Loop":
         """Return the loop run the other way."""

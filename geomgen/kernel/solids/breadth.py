@@ -13,7 +13,7 @@ from OCP.TopTools import TopTools_IndexedMapOfShape
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.solids.distance import closest
 
 # The planes stand this far beside the solid's loose box, as slabs so thick [mm].
@@ -99,8 +99,7 @@ def straight_parts(solid: TopoDS_Shape, axis: int) -> list[StraightPart]:
 
 
 def _mean(points: list[Vec3]) -> Vec3:
-    x, y, z = (sum(values) / len(points) for values in zip(*points, strict=True))
-    return (x, y, z)
+    return vec(sum(values) / len(points) for values in zip(*points, strict=True))
 
 
 def _edges(solid: TopoDS_Shape) -> list[TopoDS_Edge]:

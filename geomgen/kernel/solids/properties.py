@@ -54,17 +54,6 @@ class Integral:
 
 
 @dataclass(frozen=True)
-class MassProperties:
-    """Volume [mm3], area [mm2], centroid [mm] of a shape, and the bounds on volume and area."""
-
-    volume: float
-    area: float
-    centroid: Vec3
-    volume_error: float
-    area_error: float
-
-
-@dataclass(frozen=True)
 class Figures:
     """What files are held to: volume [mm3], area [mm2], optimal box and loose box [mm].
 
@@ -179,18 +168,6 @@ def area(shape: TopoDS_Shape, eps: float = EPS) -> Integral:
         return Integral(0.0, 0.0)
     fine, rough = _surface(shape, eps), _surface(shape, eps * COARSER)
     return Integral(fine, abs(fine - rough) + eps * fine)
-
-
-def mass_properties(shape: TopoDS_Shape, eps: float = EPS) -> MassProperties:
-    """Return volume [mm3], area [mm2], centroid [mm]; GeometryError when they can't be had.
-
-    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
-    >>> made = mass_properties(BRepPrimAPI_MakeCylinder(1.0, 2.0).Shape())
-    >>> round(made.volume, 9), round(made.area, 9)  # 2 pi, 6 pi
-    (6.283185307, 18.849555922)
-    """
-    inside, skin, middle = volume(shape, eps), area(shape, eps), centroid(shape, 100 * eps)
-    return MassProperties(inside.value, skin.value, middle, inside.error, skin.error)
 
 
 def bounding_box(shape: TopoDS_Shape, mesh: Mesh | None = None) -> Box:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import boxes_apart
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import BoltedPlate
 from geomgen.measurements.answers import joined_rows, rows
@@ -12,15 +11,13 @@ from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
-from geomgen.measurements.wing_structure.room_from import Pair, least_gap
+from geomgen.measurements.wing_structure.room_from import Pair, least_gap, near_pairs
 
 ON, BACKED, EDGE = "structure.on_structure", "structure.backed", "structure.edge_distance"
 FIGURES = ((ON, "mm"), (BACKED, "1"), (EDGE, "1"))
 FITTING, JOINT_PLATE = "fitting_", "joint_plate_"
 # What a fitting may stand on; a joint's plates lie on the spar and on each other.
 CARRIERS = ("frame", "firewall", "spar", "rib", "joint_plate")
-# What is farther off than this by its box is not looked at, unless nothing is nearer [mm].
-NEAR = 20.0
 DISTANCE = "the solids' own distance to the nearest frame, spar, rib or firewall, by the meshes"
 UNDER = (
     "rays square to the foot, from a grid over the plate's own section, to the meshes of frames, "
@@ -38,7 +35,7 @@ def questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     for name, plate in model.bolted.items():
         if name in boxes and set(carriers) - {name}:
             others = [carrier for carrier in carriers if carrier != name]
-            yield _question(name, _short(model, name), plate, _pairs(name, others, boxes))
+            yield _question(name, _short(model, name), plate, near_pairs(name, others, boxes))
 
 
 def _short(model: Model, name: str) -> str:
@@ -47,11 +44,6 @@ def _short(model: Model, name: str) -> str:
     if inlay is None or not name.startswith(JOINT_PLATE):
         return name.removeprefix(FITTING)
     return f"{inlay.name}.{name.removeprefix(inlay.name + '_')}"
-
-
-def _pairs(name: str, carriers: Sequence[str], boxes: Boxes) -> list[Pair]:
-    each = sorted((boxes_apart(boxes[name], boxes[other]), other) for other in carriers)
-    return [((name, other), off) for off, other in each if off <= max(NEAR, each[0][0])]
 
 
 def _question(

@@ -6,7 +6,6 @@ import numpy as np
 import shapely
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import boxes_apart
 from geomgen.kernel.interference.meeting import Body, hull_gap
 from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.kernel.model import Model
@@ -18,13 +17,11 @@ from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
-from geomgen.measurements.wing_structure.room_from import Pair, least_gap
+from geomgen.measurements.wing_structure.room_from import Pair, least_gap, near_pairs
 
 CLEAR, BEYOND = "frame.ends", "frame.skin_beyond"
 # What passes through a pod or stands over a part of it; what stands inside the wing comes along.
 PASSING = ("wing", "canopy")
-# What is farther off than this by its box is not looked at, unless nothing is nearer [mm].
-NEAR = 20.0
 # Sheets are looked at in planes at these shares of the thickness.
 SHARES = (0.02, 0.5, 0.98)
 # Corners lie this near the straight cut [mm]; all of a pod lies nearer than FAR to its middle.
@@ -46,7 +43,7 @@ def frame_ends(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         if name not in boxes or model.families.get(name) != "frame" or not sheet.ends:
             continue
         if passing:
-            yield _clear(name, _pairs(name, passing, boxes))
+            yield _clear(name, near_pairs(name, passing, boxes))
         if pods:
             yield _beyond(name, sheet, pods)
 
@@ -54,11 +51,6 @@ def frame_ends(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
 def _passes(model: Model, name: str) -> bool:
     inlay = model.inlay(name)
     return (inlay.host if inlay else model.families.get(name)) in PASSING
-
-
-def _pairs(name: str, others: Sequence[str], boxes: Boxes) -> list[Pair]:
-    each = sorted((boxes_apart(boxes[name], boxes[other]), other) for other in others)
-    return [((name, other), off) for off, other in each if off <= max(NEAR, each[0][0])]
 
 
 def _clear(name: str, pairs: Sequence[Pair]) -> MeasurementQuestion:

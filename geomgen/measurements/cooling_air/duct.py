@@ -9,7 +9,6 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.brep.boxes import holds, loose_box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh_part import MeshPart
-from geomgen.kernel.model import Model
 from geomgen.kernel.openings.window import angle_between
 from geomgen.kernel.plain import Passage, Plane, Vec3
 from geomgen.kernel.solids.probing import Classifier
@@ -17,39 +16,14 @@ from geomgen.measurements.cooling_air.opening import (
     METHOD,
     MeasureOpening,
     OpeningFound,
-    opening_measurer,
-    solids,
 )
-from geomgen.measurements.cooling_air.throat import NarrowestSection, narrowest_section
+from geomgen.measurements.cooling_air.throat import NarrowestSection
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
 # Walls that part the bay from the cabin and the open air.
 WALLS = ("pod", "canopy", "firewall", "exit")
 BETWEEN = "least of planes turned and moved from the mouth to the last throat"
-
-
-def ducts(
-    model: Model, bodies: Mapping[str, Body], seen: MeasureOpening | None = None
-) -> list[Measurement]:
-    """Return throat area [mm2] and turn [deg] of every passage."""
-    seen = seen or opening_measurer(model, bodies)
-    parts = {name: bodies[name] for name in solids(model)}
-    return [
-        m
-        for passage in model.passages
-        for m in duct(
-            passage,
-            seen,
-            way_into_the_bay(passage, solids(model), walls(model, bodies), model.firewall_plane),
-            narrowest_section(passage, parts),
-        )
-    ]
-
-
-def walls(model: Model, bodies: Mapping[str, Body]) -> dict[str, Body]:
-    """Return the parts that part the bay from the cabin and the open air."""
-    return {name: bodies[name] for name, family in model.families.items() if family in WALLS}
 
 
 def duct(

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
 from itertools import combinations
 from math import dist
 
@@ -55,15 +54,6 @@ MeasureOpening = Callable[[Opening], OpeningFound]
 def question_about(where: Opening) -> str:
     """Return the name of the question about one opening."""
     return f"opening {where.name} at {where.seed}"
-
-
-def opening_measurer(model: Model, bodies: Mapping[str, Body] | None = None) -> MeasureOpening:
-    """Return what measures openings of a model, each of them once; by meshes if given."""
-    parts = solids(model)
-    if bodies is None:
-        return cache(lambda where: measure_on_solids(parts, where))
-    meshed = {name: bodies[name] for name in parts}
-    return cache(lambda where: measure_on_meshes(meshed, where))
 
 
 def measure_on_solids(parts: Mapping[str, TopoDS_Shape], where: Opening) -> OpeningFound:
@@ -122,9 +112,8 @@ def measured(seen: OpeningFound, where: Opening, id_: str, part: str, what: str)
     )
 
 
-def inlets(model: Model, seen: MeasureOpening | None = None) -> list[Measurement]:
+def inlets(model: Model, seen: MeasureOpening) -> list[Measurement]:
     """Return the area of each scoop's mouth and their sum [mm2]."""
-    seen = seen or opening_measurer(model)
     each = [
         measured(seen(p.mouth), p.mouth, f"inlet.area.{p.name}", p.name, "open area of the mouth")
         for p in model.passages
@@ -159,9 +148,8 @@ def _twice(model: Model, seen: MeasureOpening) -> list[str]:
     ]
 
 
-def exits(model: Model, seen: MeasureOpening | None = None) -> list[Measurement]:
+def exits(model: Model, seen: MeasureOpening) -> list[Measurement]:
     """Return the least open area [mm2] of the exit, over the planes published for it."""
-    seen = seen or opening_measurer(model)
     what = "least open area at and ahead of the rim"
     each = [measured(seen(where), where, "exit.area", "exit", what) for where in model.exits]
     if not each:

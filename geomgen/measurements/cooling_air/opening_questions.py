@@ -6,8 +6,7 @@ from dataclasses import asdict
 from geomgen.kernel.brep.boxes import Box, boxes_meet, holds, loose_box
 from geomgen.kernel.model import Model
 from geomgen.kernel.openings.window import window
-from geomgen.kernel.plain import Opening, Passage
-from geomgen.measurements.answers import vec
+from geomgen.kernel.plain import Opening, Passage, vec
 from geomgen.measurements.cooling_air import duct, opening
 from geomgen.measurements.cooling_air.opening import OpeningFound, question_about
 from geomgen.measurements.cooling_air.throat import (

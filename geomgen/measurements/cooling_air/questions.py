@@ -5,9 +5,9 @@ from dataclasses import asdict, replace
 
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.model import Model
-from geomgen.kernel.plain import Passage
+from geomgen.kernel.plain import Passage, vec
 from geomgen.kernel.solids.distance import on_axis
-from geomgen.measurements.answers import said_no, vec
+from geomgen.measurements.answers import said_no
 from geomgen.measurements.cooling_air import way_found, way_shared, whole_way
 from geomgen.measurements.cooling_air.opening import question_about
 from geomgen.measurements.cooling_air.way_grid import HULL, Hub

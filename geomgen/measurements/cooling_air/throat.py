@@ -12,7 +12,7 @@ from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.sealing import sealed_width
-from geomgen.kernel.plain import Passage, Plane, Vec3
+from geomgen.kernel.plain import Passage, Plane, Vec3, vec
 
 # So many places along the passage are looked at first; the least is sought from the best of them
 # and from the best of the passage's own planes.
@@ -74,11 +74,11 @@ class _Line:
         self.shares = np.r_[0.0, np.cumsum(steps)] / max(float(np.sum(steps)), 1e-9)
 
     def seed(self, share: float) -> Vec3:
-        return _vec(self._at(self._seeds, share))
+        return vec(self._at(self._seeds, share))
 
     def normal(self, share: float) -> Vec3:
         way = self._at(self._normals, share)
-        return _vec(way / np.linalg.norm(way))
+        return vec(way / np.linalg.norm(way))
 
     def _at(self, rows: Floats, share: float) -> Floats:
         return np.array([np.interp(share, self.shares, column) for column in rows.T])
@@ -102,7 +102,7 @@ def _least_from(void: Void, line: _Line, share: float, normal: Vec3) -> Iterator
         at = float(np.clip(share + MOVE / TURN * x[2], 0.0, 1.0))
         turn = np.clip(x[:2], -MOST, MOST)
         way = np.array(normal) + turn @ frame
-        section = void.section(line.seed(at), _vec(way / np.linalg.norm(way)))
+        section = void.section(line.seed(at), vec(way / np.linalg.norm(way)))
         if section is None:
             return np.inf
         seen.append(section)
@@ -123,7 +123,3 @@ def _directions(seed: Vec3, normal: Vec3) -> Floats:
     """Return the two directions (2, 3) of a plane."""
     frame = frame_round(Plane(seed, normal), seed)
     return np.array([frame.across, frame.up])
-
-
-def _vec(a: Floats) -> Vec3:
-    return (float(a[0]), float(a[1]), float(a[2]))

@@ -23,7 +23,6 @@ from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Subject
 
 ID = "ground.bank_angle"
-SIDES = {"right": 1.0, "left": -1.0}
 # Turned so far at most, the ground at most so steep along the axis [deg]: own choice.
 FAR, STEEP, STEP = 60.0, 45.0, 0.01
 NO_GROUND = (

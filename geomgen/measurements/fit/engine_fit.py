@@ -1,14 +1,14 @@
 """Room round the engine: the least gap to any part but those that are fixed to it."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.interference.meeting import Body, hull_gap, meeting, near_faces, triangles
 from geomgen.kernel.interference.near_triangles import nearest_points
 from geomgen.kernel.model import Model
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.solids.distance import EXACT, closest
 from geomgen.measurements.least_gap import bound_of_least
 from geomgen.measurements.place import place
@@ -60,15 +60,10 @@ def _of_meshes(a: Body, b: Body, rough: NeighbourGap) -> NeighbourGap:
             part=rough.name,
             step="engine.clearance",
         )
-    first, second = (_vec(point.tolist()) for point in points)
+    first, second = (vec(point) for point in points)
     return NeighbourGap(
         math.dist(first, second), rough.name, a.deviation + b.deviation, (first, second)
     )
-
-
-def _vec(values: Sequence[float]) -> Vec3:
-    x, y, z = values
-    return (x, y, z)
 
 
 def rough_room(engine: Body, body: Body, name: str) -> NeighbourGap:
@@ -83,21 +78,6 @@ def may_be_least(room: NeighbourGap, rooms: Sequence[NeighbourGap]) -> bool:
     """Say whether a rough gap may be the least once it is known exactly."""
     best = min(other.gap + other.bound for other in rooms)
     return not room.points and room.gap - room.bound <= best
-
-
-def engine_room(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
-    """Return engine.clearance [mm], the least of its neighbours; negative by the depth.
-
-    Every neighbour is measured by its mesh; on the solids those that can be the nearest.
-    """
-    found: list[NeighbourGap] = []
-    for name in engines(model):
-        engine = bodies[name]
-        rough = [rough_room(engine, bodies[other], other) for other in neighbours(model, name)]
-        found += [
-            exact_room(engine, bodies[r.name], r) if may_be_least(r, rough) else r for r in rough
-        ]
-    return room_record(found, fixed(model))
 
 
 def engines(model: Model) -> list[str]:

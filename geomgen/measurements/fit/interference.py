@@ -1,9 +1,8 @@
 """Do finished parts share space? Every pair, by meshes that are proven and by the solids."""
 
-from collections.abc import Mapping, Sequence
-from itertools import combinations
+from collections.abc import Sequence
 
-from geomgen.kernel.interference.meeting import Body, Meeting, meeting
+from geomgen.kernel.interference.meeting import Meeting
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -15,16 +14,6 @@ METHOD = (
 LODGED = "; spars and ribs and what holds them are not counted (spar.skin, rib.skin)"
 # Of one pair so many places are named, the deepest first.
 NAMED = 5
-
-
-def interference(bodies: Mapping[str, Body]) -> Measurement:
-    """Return minus the depth of the deepest meeting [mm], 0 when no two parts share space."""
-    found: list[tuple[str, str, Meeting]] = []
-    for (a, first), (b, second) in combinations(bodies.items(), 2):
-        met = meeting(first, second)
-        if met is not None:
-            found.append((a, b, met))
-    return meeting_record(found, len(bodies))
 
 
 def meeting_record(

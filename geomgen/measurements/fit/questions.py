@@ -10,8 +10,8 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_apart, boxes_meet
 from geomgen.kernel.interference.meeting import Meeting, meeting
 from geomgen.kernel.model import Model
-from geomgen.kernel.plain import Ground, Strut
-from geomgen.measurements.answers import missing, refused, said_no, vec
+from geomgen.kernel.plain import Ground, Strut, vec
+from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.drawn_up import drawn_up
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit

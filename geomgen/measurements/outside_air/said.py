@@ -5,7 +5,8 @@ from math import inf
 from typing import Any
 
 from geomgen.air.paneling.crossing import Crossing
-from geomgen.measurements.answers import missing, said_no, vec
+from geomgen.kernel.plain import vec
+from geomgen.measurements.answers import missing, said_no
 from geomgen.measurements.outside_air.askew import head_across, turned
 from geomgen.measurements.outside_air.mouth_spots import said_of_spots
 from geomgen.measurements.outside_air.panel_map import said_of_panels

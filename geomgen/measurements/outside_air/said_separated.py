@@ -5,7 +5,8 @@ from dataclasses import replace
 from math import inf
 from typing import Any
 
-from geomgen.measurements.answers import missing, said_no, vec
+from geomgen.kernel.plain import vec
+from geomgen.measurements.answers import missing, said_no
 from geomgen.measurements.outside_air.said import JUDGED, LAYER, NAME, TIMES, right_of
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement

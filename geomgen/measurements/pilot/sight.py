@@ -13,10 +13,9 @@ import shapely
 
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.model import Model
-from geomgen.kernel.plain import Glass, Plane, Vec3
+from geomgen.kernel.plain import Glass, Plane, Vec3, vec
 from geomgen.kernel.plane_frame import at_buttock_line
 from geomgen.kernel.second_library import cross_section
-from geomgen.measurements.answers import vec
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement

@@ -6,9 +6,8 @@ from dataclasses import asdict, dataclass, replace
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.meshes.glazing import less_glass
 from geomgen.kernel.model import Model
-from geomgen.kernel.plain import Glass, Vec3
+from geomgen.kernel.plain import Glass, Vec3, vec
 from geomgen.kernel.plane_frame import at_buttock_line, at_station
-from geomgen.measurements.answers import vec
 from geomgen.measurements.pilot.free_sight import (
     FREE,
     Hull,

@@ -13,7 +13,7 @@ from geomgen.kernel.brep.boxes import boxes_meet, loose_box
 from geomgen.kernel.brep.primitives import across, ring, slab
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh_part import ExactDueError
-from geomgen.kernel.plain import Ground, Vec3
+from geomgen.kernel.plain import Ground, Vec3, vec
 from geomgen.kernel.sections.near_axis import Span, nearest_to_axis, rough_radius, told
 from geomgen.kernel.solids.booleans import common
 from geomgen.kernel.solids.distance import EXACT, along, closest, off_axis, on_axis, segment
@@ -144,8 +144,7 @@ def on_shaft(swept: Swept, point: Vec3) -> Vec3:
     here = [side for side in swept.sides() if side.inner - 1e-3 <= radius <= side.outer + 1e-3]
     faces = [side.station(radius) for side in here] or [swept.front, swept.back]
     face = min(faces, key=lambda station: abs(station - at))
-    x, y, z = (c + (face - at) * d for c, d in zip(point, swept.axis.direction, strict=True))
-    return (x, y, z)
+    return vec(c + (face - at) * d for c, d in zip(point, swept.axis.direction, strict=True))
 
 
 def ground(grounds: Sequence[Ground], swept: Swept) -> list[Measurement]:
@@ -202,8 +201,7 @@ def _clipped(solid: TopoDS_Shape, tool: TopoDS_Shape, name: str) -> list[TopoDS_
 def _rim_point(swept: Swept, point: Vec3) -> Vec3:
     foot = on_axis(swept.axis, along(swept.axis, point))
     far = off_axis(swept.axis, point) or 1.0
-    x, y, z = (f + (c - f) * swept.tip / far for f, c in zip(foot, point, strict=True))
-    return (x, y, z)
+    return vec(f + (c - f) * swept.tip / far for f, c in zip(foot, point, strict=True))
 
 
 def _nothing(id_: str, swept: Swept, what: str, method: str) -> Measurement:

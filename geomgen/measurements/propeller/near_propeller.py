@@ -8,11 +8,10 @@ from typing import Any
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.arrays import Floats
 from geomgen.kernel.brep.primitives import across, disc
 from geomgen.kernel.interference.meeting import Body, hull_gap, meeting, near_faces, triangles
 from geomgen.kernel.interference.near_triangles import Triangles, nearest_points
-from geomgen.kernel.plain import Axis, Shake, Vec3
+from geomgen.kernel.plain import Axis, Shake, Vec3, vec
 from geomgen.kernel.second_library import second_library
 from geomgen.kernel.solids.booleans import cut_pieces
 from geomgen.kernel.solids.distance import EXACT, Closest, closest
@@ -50,7 +49,7 @@ def near_blades(swept: Swept, volume: Body, body: Body, turns: bool) -> PartDist
     rough = hull_gap(volume.hull, body.hull)
     if body.rough:
         both = nearest_points(triangles(volume), triangles(body), rough)
-        return PartDistance(rough, slack, () if both is None else (_vec(both[0]), _vec(both[1])))
+        return PartDistance(rough, slack, () if both is None else (vec(both[0]), vec(both[1])))
     found = closest(*near_faces(volume, body, rough + slack))
     return _proven(found, rough, slack)
 
@@ -115,13 +114,8 @@ def near_spinner(spinner: Body, body: Body, axis: Axis, shake: Shake) -> PartDis
     if found is None:
         rest = closest(*near_faces(spinner, body, hull_gap(spinner.hull, body.hull) + slack))
         return PartDistance(0.0, slack + more, (rest.second, rest.second))
-    first, second = (_vec(point) for point in found)
+    first, second = (vec(point) for point in found)
     return PartDistance(dist(first, second), slack + more, (first, second))
-
-
-def _vec(point: Floats) -> Vec3:
-    x, y, z = point.tolist()
-    return (x, y, z)
 
 
 def _triangles_of(hull: Any) -> Triangles:

@@ -8,8 +8,8 @@ from math import hypot
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_apart
 from geomgen.kernel.model import Model
-from geomgen.kernel.plain import Axis, Shake, Strut
-from geomgen.measurements.answers import joined_rows, missing, refused, rows, said_no, vec
+from geomgen.kernel.plain import Axis, Shake, Strut, vec
+from geomgen.measurements.answers import joined_rows, missing, refused, rows, said_no
 from geomgen.measurements.propeller import clearance, near_propeller
 from geomgen.measurements.propeller.along_shaft import Reach, along_the_shaft
 from geomgen.measurements.propeller.leg_clearance import ID as LEG_CLEARANCE

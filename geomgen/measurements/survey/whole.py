@@ -16,7 +16,6 @@ from geomgen.kernel.meshes.likely_of import why_not_its_mesh
 from geomgen.kernel.meshing.deviation import Deviation
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Vec3
-from geomgen.measurements.cooling_air import opening
 from geomgen.measurements.place import place
 from geomgen.measurements.question import (
     Answer,
@@ -91,12 +90,6 @@ def answered(
         {name: answers[name] for name in question.after},
     )
     return text_of(question.ask(given))
-
-
-def openings(model: Model) -> list[Measurement]:
-    """Return inlet areas, exit area and their ratio."""
-    areas = [*opening.inlets(model), *opening.exits(model)]
-    return [*areas, *opening.ratio(areas)]
 
 
 def bodies_of(model: Model, meshes: Meshes) -> dict[str, Body]:

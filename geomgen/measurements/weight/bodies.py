@@ -9,8 +9,9 @@ from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.meshes.touching import SMALL, touching
 from geomgen.kernel.model import Model
+from geomgen.kernel.plain import vec
 from geomgen.kernel.solids.moments import body_moments, skin_moments
-from geomgen.measurements.answers import missing, refused, said_no, vec
+from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Subject

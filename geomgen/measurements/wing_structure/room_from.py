@@ -6,13 +6,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.kernel.brep.boxes import boxes_apart
 from geomgen.kernel.interference.meeting import Body, hull_gap, meeting, near_faces
 from geomgen.kernel.plain import Limb, Vec3
 from geomgen.kernel.solids.distance import EXACT, closest
 from geomgen.measurements.pilot.cabin import room_from
 from geomgen.measurements.pilot.limb_gap import WITHIN
+from geomgen.measurements.subject import Boxes
 
 Pair = tuple[tuple[str, str], float]
+# What is farther off than this by its box is not looked at, unless nothing is nearer [mm].
+NEAR = 20.0
 
 
 @dataclass(frozen=True)
@@ -24,6 +28,12 @@ class PartGap:
     part: str
     other: str
     points: tuple[Vec3, Vec3]
+
+
+def near_pairs(name: str, others: Sequence[str], boxes: Boxes) -> list[Pair]:
+    """Return a part with each of others that may be the nearest, by their boxes [mm]."""
+    each = sorted((boxes_apart(boxes[name], boxes[other]), other) for other in others)
+    return [((name, other), off) for off, other in each if off <= max(NEAR, each[0][0])]
 
 
 def least_gap(bodies: Mapping[str, Body], pairs: Sequence[Pair]) -> PartGap:

@@ -13,7 +13,7 @@ from scipy.interpolate import make_interp_spline
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.lifting import Wing
 from geomgen.shapes.aerofoil import angles
@@ -53,8 +53,7 @@ class InnerRoom:
     def point(self, s: float, x: float, u: float) -> Vec3:
         """Return a point in space [mm]."""
         span, up = np.array(self.sections[0].span), np.array(self.sections[0].up)
-        a, b, c = (np.array([x, 0.0, 0.0]) + s * span + u * up).tolist()
-        return (a, b, c)
+        return vec(np.array([x, 0.0, 0.0]) + s * span + u * up)
 
     def outline(self, s: float) -> Floats:
         """Return the outline (2 FINE + 1, 2) [mm] at a place, from the upper edge to the lower."""

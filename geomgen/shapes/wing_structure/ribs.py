@@ -14,7 +14,7 @@ from geomgen.kernel.brep.sheets import sheet
 from geomgen.kernel.plain import FlatPart, Plane
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import ALL, NOSE, TAIL, TUBE, RibRow, Spar
-from geomgen.shapes.piece import NamedSolid, left_of
+from geomgen.shapes.piece import NamedSolid
 from geomgen.shapes.wing_structure.inner_room import FIT, InnerRoom, room_of
 from geomgen.shapes.wing_structure.joint_plan import joint_plans
 from geomgen.shapes.wing_structure.rib_outline import (
@@ -202,19 +202,3 @@ def plane_of(piece: RibPiece) -> Plane:
 def flat_piece(piece: RibPiece) -> FlatPart:
     """Return plane and thickness [mm] of a rib's piece."""
     return FlatPart(piece.name, plane_of(piece), piece.thickness)
-
-
-def flat_ribs(p: Parameters) -> list[FlatPart]:
-    """Return plane and thickness [mm] of each rib's piece, both hands."""
-    found = []
-    for row in p.ribs:
-        for piece in rib_pieces(p, row):
-            flat = flat_piece(piece)
-            found += [flat] if piece.through else [flat, on_the_left(flat)]
-    return found
-
-
-def on_the_left(flat: FlatPart) -> FlatPart:
-    """Return the flat part on the other side, its normal outward there."""
-    (x, y, z), (a, b, c) = flat.plane.origin, flat.plane.normal
-    return FlatPart(left_of(flat.part), Plane((x, -y, z), (a, -b, c)), flat.thickness)

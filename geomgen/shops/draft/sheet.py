@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from geomgen.arrays import Floats
 from geomgen.drafting.label_spots import Spots, about, along, without_texts
 from geomgen.drafting.lettering import extent, width_of, wrapped
 from geomgen.drafting.paper.choice import on_smallest
@@ -15,7 +14,7 @@ from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import StandingUndercut, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region
 from geomgen.shops.draft.views import PITCH, DraftView, drawn, sides_of
-from geomgen.shops.page_view import PageView, step_for
+from geomgen.shops.page_view import PageView, loft_word, step_for
 
 # Gap between views and rows of the key, in heights of the letters.
 GAP, ROW, BOX = 6.0, 2.4, 5.0
@@ -135,26 +134,20 @@ def _scale(side: PageView, box: tuple[Point, Point], text: float, page: _Page) -
         way = side.right if axis == 0 else side.up
         if np.abs(way).max() < STRAIGHT:
             continue
-        longest = max((_loft_word(way, round(end)) for end in (a, b)), key=len)
+        longest = max((loft_word(way, round(end)) for end in (a, b)), key=len)
         least = (WIDE_TICK, HIGH_TICK)[axis] * text
         step = step_for(STEPS, least, longest if axis == 0 else "", text)
         base = (low[1] if axis == 0 else low[0]) - 1.5 * text
         page.firm.append(_tick(axis, base, a, b))
         for k in range(int(np.ceil(a / step)), int(np.floor(b / step)) + 1):
             page.firm.append(_tick(1 - axis, k * step, base - 0.6 * text, base))
-            words = _loft_word(way, k * step)
+            words = loft_word(way, k * step)
             at = (k * step, base - 2.0 * text) if axis == 0 else (base - text, k * step - text / 2)
             page.labels.append(Label(at, words, text, 0.0, "middle" if axis == 0 else "end"))
 
 
 def _tick(axis: int, at: float, a: float, b: float) -> Path:
     return line((a, at), (b, at), DIM) if axis == 0 else line((at, a), (at, b), DIM)
-
-
-def _loft_word(way: Floats, value: float) -> str:
-    axis = int(np.abs(way).argmax())
-    at = value * float(np.sign(way[axis])) + 0.0
-    return f"{('STA', 'BL', 'WL')[axis]} {at:g}"
 
 
 def _pointed(

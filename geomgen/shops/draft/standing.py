@@ -11,7 +11,7 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.mesh import cross
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.visibility.shadow import overhead
 from geomgen.shops.draft.cells import Cells, DraftBody, decided, share_below
 from geomgen.shops.draft.undercut import LEAN, Region, Side, beyond, largest_region, shadowed
@@ -85,7 +85,7 @@ def _under(body: DraftBody, scoop: DraftBody, d: Floats, seat: float, side: Side
     cells = cells.picked(np.nonzero(near.all(axis=1))[0])
     if not len(cells.face):
         return 0.0
-    pull = (float(d[0]), float(d[1]), float(d[2]))
+    pull = vec(d)
     cells, dark = shadowed(
         body, decided(body, cells, []), scoop.mesh.corners, pull, seat + body.clear
     )

@@ -16,7 +16,7 @@ from scipy.sparse.csgraph import connected_components
 
 from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.visibility.shadow import overhead
 from geomgen.shops.draft.cells import (
     Cells,
@@ -81,14 +81,12 @@ def draft_of(
     pull: Vec3,
     wanted_deg: float,
     side: Side | None = None,
-    obstacles: Floats | None = None,
     part: str = "body",
 ) -> Draft:
-    """Measure the draft of a solid that a mould leaves along `pull`.
+    """Measure the draft [deg] of a solid that a mould leaves along `pull` [1].
 
-    `side` (values at the corners of cells, (m, 3)) limits it to the surface where it is positive;
-    `obstacles` (k, 3, 3) [mm] are outward triangles of other bodies that stand in the way. A flat
-    face at the lower end that faces against the pull is the split's own and does not count.
+    `side` (values at the corners of cells, (m, 3)) limits it to the surface where it is positive. A
+    flat face at the lower end that faces against the pull is the split's own and does not count.
     GeometryError when the solid can't be meshed.
 
     >>> from geomgen.kernel.brep.primitives import box
@@ -105,10 +103,7 @@ def draft_of(
         cells = beyond(cells, side)
         asked.append(lambda c: side(c) / (ROUGHLY * body.longest))
     cells = decided(body, cells, asked)
-    corners = body.mesh.corners
-    if obstacles is not None:
-        corners = np.concatenate([corners, obstacles])
-    cells, dark = shadowed(body, cells, corners, pull)
+    cells, dark = shadowed(body, cells, body.mesh.corners, pull)
     share = np.ones(len(dark)) if side is None else 1 - share_below(side(cells))
     lean = cells.normals @ d
     against = share_below(lean + LEAN)
@@ -206,9 +201,4 @@ def largest_region(beside: Ints, cells: Cells, areas: Floats) -> Region | None:
     centre = (cells.middles[mine] * areas[mine, None]).sum(axis=0) / areas[mine].sum()
     low = cells.corners[mine].min(axis=(0, 1))
     high = cells.corners[mine].max(axis=(0, 1))
-    return Region(float(areas[mine].sum()), _vec(centre), Box(_vec(low), _vec(high)))
-
-
-def _vec(a: Floats) -> Vec3:
-    x, y, z = a.tolist()
-    return (x, y, z)
+    return Region(float(areas[mine].sum()), vec(centre), Box(vec(low), vec(high)))

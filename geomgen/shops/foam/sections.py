@@ -83,11 +83,6 @@ def sections(body: list[FaceStrip], stations: Sequence[float]) -> list[tuple[Flo
     return made
 
 
-def section(body: list[FaceStrip], station: float) -> tuple[Floats, Floats]:
-    """Return outline and normals at one station [mm], as `sections` does."""
-    return sections(body, [station])[0]
-
-
 def _ordered(points: Floats, away: Floats, station: float) -> tuple[Floats, Floats]:
     none = (np.zeros((0, 2)), np.zeros((0, 3)))
     if len(points) < LEAST:

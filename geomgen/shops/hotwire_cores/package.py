@@ -1,7 +1,7 @@
 """Hot-wire cores of the wing: templates for both ends of each core, right and left."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -109,29 +109,6 @@ def cores_package(p: Parameters, model: Model) -> Package:
         findings=tuple(findings),
         items=tuple(_item(p, asked, core) for core in every),
     )
-
-
-def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> list[Check]:
-    """Return the proof of the cores' templates from other drawings, as read back from their files.
-
-    `drawings` has each template by its sheet's name. Errors as for `cores_package`, and
-    GeometryError when a template is missing or can't be read.
-    """
-    p = within_stock(p)
-    asked, wing = _asked(p), whole_wing(model)
-    pairs = _pairs(wing, asked, p, inside_parts(model, families=IN_WING))
-    wanted = [_name(piece, end) for pair in pairs for piece in pair for end in ENDS]
-    missing = [name for name in wanted if name not in drawings]
-    if missing:
-        raise GeometryError(f"no drawing {missing[0]}", part="wing", step="core proof")
-    rows: list[Check] = []
-    for pair in pairs:
-        cuts = [
-            _cut(piece, asked, *(drawings[_name(piece, end)] for end in ENDS)) for piece in pair
-        ]
-        rows += [finding for cut in cuts for finding in core_findings(cut)]
-        rows.append(hand_finding(cuts[0], cuts[1]))
-    return rows
 
 
 def _missing(

@@ -47,18 +47,6 @@ class TemplateStand:
         return np.stack([x, np.full(len(x), self.nose[1]), z], axis=-1)
 
 
-def lofted_again(
-    root: Drawing, tip: Drawing, stands: tuple[TemplateStand, TemplateStand], kerf: float
-) -> Floats:
-    """Return points (n, 3) [mm] of the core that two templates cut, at 500 places at least.
-
-    `stands` says where root and tip template stand, `kerf` [mm] how wide the wire melts. Errors as
-    for `read_template`.
-    """
-    a, b = (read_template(d, s.hand) for d, s in zip((root, tip), stands, strict=True))
-    return _lofted((a, b), stands, kerf).reshape(-1, 3)
-
-
 def _lofted(
     readings: tuple[Reading, Reading], stands: tuple[TemplateStand, TemplateStand], kerf: float
 ) -> Floats:

@@ -11,6 +11,7 @@ import shapely
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.arrays import Floats
+from geomgen.drafting.own_lengths import grid_step
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, line
 from geomgen.errors import GeometryError
@@ -24,6 +25,7 @@ from geomgen.shops.moulds.marks import mark_words
 from geomgen.shops.moulds.skin import Moulded
 from geomgen.shops.moulds.split import MouldHalf
 from geomgen.shops.moulds.trim import TrimEnd, trim_words
+from geomgen.shops.page_view import loft_word
 from geomgen.shops.passing_parts import Passing, passing_words
 from geomgen.shops.product import Hand, ShopSheet
 from geomgen.shops.skin_lines.curves import SkinSide
@@ -34,7 +36,6 @@ from geomgen.shops.skin_lines.planes import edge_plane
 POINTS, ONE_END, LETTERS = 200, 1e-3, 5.0
 # An edge that lies in the split to this [mm] is not on the outside.
 IN_SPLIT = 1e-3
-GRID = 100.0
 
 
 def passing_note(parts: Sequence[Passing], start: float, end: float) -> str:
@@ -147,16 +148,16 @@ def _drawing(name: str, area: shapely.Geometry, half: MouldHalf) -> Drawing:
         for part in shapely.get_parts(area.simplify(0.01))
         for ring in (part.exterior, *part.interiors)
     ]
-    labels = []
+    labels, step = [], grid_step()
     for axis, (way, a, b) in enumerate(((right, x0, x1), (up, y0, y1))):
-        for k in range(int(np.ceil(a / GRID)), int(np.floor(b / GRID)) + 1):
-            words = _loft_word(way, k * GRID)
+        for k in range(int(np.ceil(a / step)), int(np.floor(b / step)) + 1):
+            words = loft_word(way, k * step)
             if axis == 0:
-                paths.append(line((k * GRID, y0 - 15), (k * GRID, y1 + 15), REF, words))
-                at, anchor = (k * GRID, y1 + 17.0), "middle"
+                paths.append(line((k * step, y0 - 15), (k * step, y1 + 15), REF, words))
+                at, anchor = (k * step, y1 + 17.0), "middle"
             else:
-                paths.append(line((x0 - 15, k * GRID), (x1 + 15, k * GRID), REF, words))
-                at, anchor = (x1 + 17.0, k * GRID - LETTERS / 2), "start"
+                paths.append(line((x0 - 15, k * step), (x1 + 15, k * step), REF, words))
+                at, anchor = (x1 + 17.0, k * step - LETTERS / 2), "start"
             labels.append(Label(at, words, LETTERS, 0.0, anchor))
     top = (x0, y1 + 17.0 + 2 * LETTERS)
     labels.append(Label(top, f"{name}, {half.name} half, seen along its pull", LETTERS))
@@ -166,9 +167,3 @@ def _drawing(name: str, area: shapely.Geometry, half: MouldHalf) -> Drawing:
         "tolerance: saw inside the line, file to it with the part in place; for trimming only",
     )
     return Drawing(name, tuple(paths), tuple(labels), notes)
-
-
-def _loft_word(way: Floats, value: float) -> str:
-    axis = int(np.abs(way).argmax())
-    at = value * float(np.sign(way[axis])) + 0.0
-    return f"{('STA', 'BL', 'WL')[axis]} {at:g}"

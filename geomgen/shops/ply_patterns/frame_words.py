@@ -1,12 +1,10 @@
 """What is said of a frame on its pattern: station, lean, centre line and a waterline."""
 
+from geomgen.drafting.own_lengths import grid_step
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.framing import frame_parts, is_half
 from geomgen.shops.ply_patterns.marks import FROM_AFT, PlyWords, SheetMark
 from geomgen.shops.ply_patterns.outline import PlyPattern
-
-# Waterlines and buttock lines are marked at a round figure [mm].
-MARK = 100.0
 
 
 def frame_words(p: Parameters, name: str, made: PlyPattern) -> PlyWords:
@@ -22,10 +20,11 @@ def frame_words(p: Parameters, name: str, made: PlyPattern) -> PlyWords:
         where += f", TOP AFT {frame.tilt:g} DEG"
     x0, y0, x1, y1 = made.whole.bounds
     spot = made.whole.representative_point()
-    level = MARK * round(made.frame.lifted((0.0, spot.y))[2] / MARK)
+    step = grid_step()
+    level = step * round(made.frame.lifted((0.0, spot.y))[2] / step)
     high = (level - made.frame.origin[2]) / made.frame.up[2]
     # A side piece has no centre line on it: the nearest round buttock line stands for that.
-    side = 0.0 if x0 < 0.0 < x1 else MARK * round(spot.x / MARK)
+    side = 0.0 if x0 < 0.0 < x1 else step * round(spot.x / step)
     upright = "CL" if side == 0.0 else f"BL {side:g}"
     lines = ((upright, (side, y0), (side, y1)), (f"WL {level:g}", (x1, high), (x0, high)))
     lift = made.frame.lifted

@@ -5,15 +5,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.arrays import Floats
 from geomgen.drafting.label_spots import Spots, about, along
 from geomgen.drafting.lettering import wrapped
+from geomgen.drafting.own_lengths import grid_step
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.sheet import LETTERS, Sheet
 from geomgen.drafting.record import CUT, DIM, HIDDEN, REF, Drawing, Label, Path, Point, line
 from geomgen.shops.figures import plain
-from geomgen.shops.page_view import PageView, step_for
+from geomgen.shops.page_view import PageView, loft_word, step_for
 from geomgen.shops.skin_lines.curves import LineOnSkin, SkinLines
 from geomgen.shops.skin_lines.planes import BUILD
 from geomgen.shops.skin_lines.views import (
@@ -26,8 +26,8 @@ from geomgen.shops.skin_lines.views import (
 
 # Gap between views, rows of the table, and its width, in heights of the letters.
 GAP, ROW, WIDE = 7.0, 1.9, 95.0
-# Grid of the full-size sheet [mm], letters on it [mm], and what it reaches past the outline [mm].
-GRID, WORDS, PAST = 100.0, 5.0, 15.0
+# Letters on the full-size sheet [mm], and what its grid reaches past the outline [mm].
+WORDS, PAST = 5.0, 15.0
 # Steps between the ticks of a scale [mm]; ticks are so many heights of letters apart at least.
 STEPS, TICK = (10, 20, 50, 100, 200, 500, 1000), 8.0
 
@@ -136,17 +136,6 @@ def _scale(
     return paths, labels
 
 
-def loft_word(way: Floats, value: float) -> str:
-    """Return a place [mm] along a page's axis in the words of the loft.
-
-    >>> loft_word(np.array([-1.0, 0.0, 0.0]), -250.0)
-    'STA 250'
-    """
-    axis = int(np.abs(way).argmax())
-    at = value * float(np.sign(way[axis])) + 0.0
-    return f"{('STA', 'BL', 'WL')[axis]} {at:g}"
-
-
 def full_size_sheet(name: str, half: SkinLines, notes: tuple[str, ...]) -> Sheet:
     """Return the sheet to work by: the half along its pull, its lines at full size, each named."""
     view, _ = two_views(half.side.pull)
@@ -181,19 +170,20 @@ def _grid(view: PageView, outline: Sequence[Path]) -> tuple[list[Path], list[Lab
     (x0, y0), (x1, y1) = Drawing("", tuple(outline)).box()
     paths: list[Path] = []
     labels: list[Label] = []
+    step = grid_step()
 
     def mark(a: Point, b: Point) -> None:
         paths.append(line(a, b, REF, "grid"))
 
-    for k in range(int(np.ceil(x0 / GRID)), int(np.floor(x1 / GRID)) + 1):
-        x = k * GRID
+    for k in range(int(np.ceil(x0 / step)), int(np.floor(x1 / step)) + 1):
+        x = k * step
         mark((x, y0 - PAST), (x, y0 - 3.0))
         mark((x, y1 + 3.0), (x, y1 + PAST))
         labels.append(
             Label((x, y0 - PAST - 1.6 * WORDS), loft_word(view.right, x), WORDS, 0.0, "middle")
         )
-    for k in range(int(np.ceil(y0 / GRID)), int(np.floor(y1 / GRID)) + 1):
-        y = k * GRID
+    for k in range(int(np.ceil(y0 / step)), int(np.floor(y1 / step)) + 1):
+        y = k * step
         mark((x0 - PAST, y), (x0 - 3.0, y))
         mark((x1 + 3.0, y), (x1 + PAST, y))
         labels.append(

@@ -9,7 +9,7 @@ from geomgen.solving.search.search import Solved
 from geomgen.solving.search.until import Until
 from geomgen.solving.search.why import about, reason
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.wording import figure, measured_text
+from geomgen.verdicts.wording import figure_of, measured_text
 
 # A figure that moved by less than this share is the same.
 ROUNDING = 1e-6
@@ -48,10 +48,10 @@ def _missing_text(gap: FigureGap) -> str:
         rest = gap.check.measured - gap.until.value
         wrong = gap.until.way == "=" or (rest < 0) == (gap.until.way == ">=")
         if wrong and abs(rest) > NEAR * max(1.0, abs(gap.until.value)):
-            return f" ({figure(abs(rest), gap.check.unit)} {'over' if rest > 0 else 'short'})"
+            return f" ({figure_of(gap.check, abs(rest))} {'over' if rest > 0 else 'short'})"
         return " (met)"
     if gap.check.margin is not None and gap.check.margin < 0:
-        return f" ({figure(-gap.check.margin, gap.check.unit)} outside)"
+        return f" ({figure_of(gap.check, -gap.check.margin)} outside)"
     return " (inside)" if gap.met() else " (not met)"
 
 
@@ -60,12 +60,12 @@ def wanted_text(gap: FigureGap, give: float = 0.0) -> str:
     until, check = gap.until, gap.check
     if until.value is None:
         return check.target.text
-    asked = figure(until.value, check.unit)
+    asked = figure_of(check, until.value)
     if until.way == "=":
         tolerance = gap.tolerance(give)
         if not _told(tolerance, until.value):
             return asked
-        return f"{asked}, within {figure(tolerance, check.unit)}"
+        return f"{asked}, within {figure_of(check, tolerance)}"
     return f"at {'least' if until.way == '>=' else 'most'} {asked}"
 
 
@@ -121,15 +121,15 @@ def _with_measured(solved: Solved, until: Until) -> str:
     seen = [gap.check.measured for gap in gaps if gap.check.measured is not None]
     if until.way == "all" or not seen:
         return until.text
-    unit = gaps[0].check.unit
-    text = " to ".join(figure(end, unit) for end in dict.fromkeys((min(seen), max(seen))))
+    first = gaps[0].check
+    text = " to ".join(figure_of(first, end) for end in dict.fromkeys((min(seen), max(seen))))
     gives = [gap.tolerance(solved.gives.get(gap.check.id, 0.0)) for gap in gaps]
     if until.value is not None and until.way == "=" and _told(max(gives), until.value):
-        text += f", tolerance {figure(max(gives), unit)}"
+        text += f", tolerance {figure_of(first, max(gives))}"
     band = max(gap.check.error_bound or 0.0 for gap in gaps)
     if until.banded and band:
         # That of the masses in the file, or of how the air is computed.
-        text += f"; its band stays +/- {figure(band, unit)}"
+        text += f"; its band stays +/- {figure_of(first, band)}"
     if until.banded and any(gap.check.error_bound is None for gap in gaps):
         text += "; how far it may be off is not known"
     return f"{until.text} (measured {text})"
@@ -167,7 +167,7 @@ def _left(solved: Solved) -> Iterator[str]:
             before = rows.get(gap.until.text)
             if before is None or abs(gap.off) < abs(before.off or 0.0):
                 rows[gap.until.text] = gap
-    said = [f"{g.check.id} {figure(abs(g.off or 0.0), g.check.unit)}" for g in rows.values()]
+    said = [f"{g.check.id} {figure_of(g.check, abs(g.off or 0.0))}" for g in rows.values()]
     if said:
         yield (
             f"not brought nearer to the limits after {len(solved.points)} states, for it holds; "

@@ -74,8 +74,3 @@ def within(table: str, above: str) -> bool:
     (True, False)
     """
     return table == above or table.startswith(above + ".")
-
-
-def tables_of(part: str, rules: Sequence[Mapping[str, Any]]) -> list[str]:
-    """Return the tables of a part's numbers, none for a part that no rule knows."""
-    return next((list(rule["tables"]) for rule in rules if re.search(rule["part"], part)), [])

@@ -14,7 +14,7 @@ from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.sizing.target import Target
 from geomgen.sizing.targets import targets
-from geomgen.verdicts.check import Check
+from geomgen.verdicts.check import Check, passed
 from geomgen.workflows.building.air_file import write_air
 from geomgen.workflows.building.balance_file import write_balance
 from geomgen.workflows.building.gone import gone
@@ -50,7 +50,7 @@ class CheckResult:
     @property
     def passed(self) -> bool:
         """Say whether every check that was due was measured and none failed."""
-        return bool(self.checks) and not any(check.stops for check in self.checks)
+        return passed(self.checks)
 
 
 @dataclass(frozen=True)

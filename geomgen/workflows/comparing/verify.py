@@ -12,7 +12,7 @@ from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.errors import GeomgenError
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.regeneration.store import Store
-from geomgen.verdicts.check import Check
+from geomgen.verdicts.check import Check, passed
 from geomgen.workflows.building.build import CHECKS, USED, surveyed
 from geomgen.workflows.building.outcome import reason_of
 from geomgen.workflows.comparing.made_again import made_again
@@ -54,7 +54,7 @@ class VerifyResult:
     @property
     def passed(self) -> bool:
         """Say whether every file belongs and every check passes again."""
-        return not self.findings and bool(self.checks) and not any(c.stops for c in self.checks)
+        return not self.findings and passed(self.checks)
 
 
 def verify(

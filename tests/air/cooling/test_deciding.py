@@ -10,12 +10,16 @@ from geomgen.air.cooling.deciding import (
     BANDS,
     INPUTS,
     cooling_band,
-    deciding,
     influences,
     rise_at_fins,
 )
 from geomgen.air.cooling.parts import AirExit, FinDrop
 from geomgen.errors import ParameterError
+
+
+def deciding(parts, state, step=0.1):
+    """Return what each input does to the flow, in %, when it is a `step` more and less."""
+    return influences(parts, state, dict.fromkeys(INPUTS, (1.0 - step, 1.0 + step)))
 
 
 def by_name(parts, state, step=0.001):

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from air_bodies import body
 
-from geomgen.air.potential.disc import Disc
+from geomgen.air.potential.disc import Disc, head_of
 from geomgen.air.potential.onsets import AFT, UP
 from geomgen.air.potential.solution import solved
 
@@ -29,8 +29,8 @@ def test_on_the_spot_only_the_disc_draws(egg) -> None:
     assert flow.pressure.max() < 0.0  # no pressure above that of still air anywhere
     points = np.array([[4000.0, 0.0, 0.0], [9000.0, 300.0, 0.0]])
     assert flow.at(points)[:, 0] == pytest.approx([5.0, 10.0], abs=0.15)
-    assert flow.head_at(points + np.eye(3)[0]) == pytest.approx(50.0)
-    assert flow.head_at(points * [-1.0, 1.0, 1.0]) == pytest.approx(0.0)
+    assert head_of(flow.onsets, points + np.eye(3)[0]) == pytest.approx(50.0)
+    assert head_of(flow.onsets, points * [-1.0, 1.0, 1.0]) == pytest.approx(0.0)
 
 
 def test_speeds_at_places_are_the_same_on_both_sides(egg) -> None:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from geomgen.air.potential import solution
 from geomgen.air.potential.disc import Disc
 from geomgen.air.potential.grids import closed, grid
-from geomgen.air.potential.onsets import AFT, UP, Breathing, Pitching, Stream
+from geomgen.air.potential.onsets import AFT, UP, Breathing, Stream
 from geomgen.air.potential.panels import together
 from geomgen.air.potential.solution import DIRECT, solved
 from geomgen.errors import GeometryError
@@ -97,7 +97,7 @@ def _thin_wing():
 def test_both_ways_to_solve_agree(monkeypatch, made) -> None:
     """Broken before: the steps found an answer and did not know it for one."""
     panels, mouth = made(), np.arange(7)
-    onsets = [AFT, UP, Pitching("pitch", (300.0, 0.0, 0.0))]
+    onsets = [AFT, UP, Disc("propeller", (9000.0, 0.0, 0.0), 750.0)]
     through = np.isin(np.arange(len(panels)), mouth)
     given = (panels, onsets, [Breathing("mouth", through)])
     whole = solved(*given, direct=6000).doublets
@@ -146,14 +146,6 @@ def test_a_part_that_is_there_twice_is_refused(direct) -> None:
     twice = together([body(10, 8, (3.0, 1.0, 0.7)), body(10, 8, (3.0, 1.0, 0.7), name="again")])
     with pytest.raises(GeometryError, match="body and again stand in one place"):
         solved(twice, [AFT], direct=direct)
-
-
-def test_pitching_about_a_far_place_is_a_stream() -> None:
-    """At 1 rad/s, 1 km ahead of the body: 1,000 m/s up."""
-    egg = body(10, 8, (3.0, 1.0, 0.7))
-    solution = solved(egg, [UP, Pitching("pitch", (-1e6, 0.0, 0.0))])
-    one, two = solution.flow({"up": 1000.0}), solution.flow({"pitch": 1.0})
-    assert one.velocity == pytest.approx(two.velocity, abs=0.02)
 
 
 def test_a_mouth_lets_through_what_it_is_told() -> None:

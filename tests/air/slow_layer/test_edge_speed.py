@@ -60,27 +60,6 @@ def test_a_closed_end_is_left_out():
     assert np.all(point.widths[1:] > 0)
 
 
-def test_smoothing_takes_noise_off_and_keeps_the_speed():
-    """One per cent of noise on close stations: the layer turns where it does without."""
-    angle = np.linspace(0.0, 2.3, 120)
-    clean = 1.2 * np.sin(angle) ** 0.5
-    noisy = clean * (1 + 0.01 * np.random.default_rng(3).standard_normal(120))
-    layers = {}
-    for name, ratios in (("clean", clean), ("noisy", noisy)):
-        edge = EdgeSpeed.of(600 * angle, ratios, speed=25.0, viscosity=1.46e-5)
-        layers[name] = follow(edge).turns
-        layers[f"{name}, smoothed"] = follow(edge.smoothed(0.01)).turns
-    assert layers["noisy"] < 0.75 * layers["clean"]
-    assert layers["noisy, smoothed"] == pytest.approx(layers["clean"], rel=0.06)
-    assert layers["clean, smoothed"] == pytest.approx(layers["clean"], rel=0.03)
-
-
-def test_what_cannot_be_smoothed_is_refused():
-    edge = EdgeSpeed.of([0.0, 50.0, 100.0], [0.0, 0.5, 1.0], speed=25.0, viscosity=1e-5)
-    with pytest.raises(ParameterError, match="five stations or more"):
-        edge.smoothed(0.01)
-
-
 def test_onward_begins_at_the_station_asked_for():
     fine = EdgeSpeed.of([0.0, 100.0], [1.0, 2.0], speed=1.0, viscosity=1e-5).fine()
     later = fine.onward(33.3)

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 import pytest
+from drawn_groups import as_drawing
 
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.lettering import text_box
 from geomgen.drafting.paper.frame import frame
-from geomgen.drafting.paper.on_paper import as_drawing
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.paper.title import RELEASED, Title
 from geomgen.drafting.record import VISIBLE, Drawing, rectangle

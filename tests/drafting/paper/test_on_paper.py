@@ -3,8 +3,9 @@
 import math
 
 import pytest
+from drawn_groups import as_drawing
 
-from geomgen.drafting.paper.on_paper import as_drawing, body, on_paper, spot
+from geomgen.drafting.paper.on_paper import body, on_paper, spot
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import CENTRE, DIM, VISIBLE, Dimension, Drawing, Label, circle, line

@@ -7,7 +7,7 @@ from few_cases import few
 
 from geomgen.kernel.airways import open_way
 from geomgen.kernel.airways.grid_walls import AirGrid, walls_between
-from geomgen.kernel.airways.narrowest import narrowest
+from geomgen.kernel.airways.narrowest import Narrowest, least_surface
 
 LONG = 260.0
 
@@ -38,14 +38,16 @@ def least(parts, step: float, angle: float = 0.0, offset=(0.0, 0.0, 0.0)):
     space = (np.abs(own[..., 1:]) < size[1:]).all(axis=-1)
     begin, end = own[..., 0] < 4 * step, own[..., 0] > LONG - 4 * step
     solids = [part.copy().apply_transform(turn) for part in parts]
-    return narrowest(
+    walls = walls_between(grid, corners)
+    way = open_way.open_way(
         grid,
-        walls_between(grid, corners),
+        walls,
         space,
         begin,
         end,
         lambda point: any(solid.contains([point])[0] for solid in solids),
     )
+    return Narrowest(0.0, 0.0, None) if way is None else least_surface(way, walls)
 
 
 RNG = np.random.default_rng(11)

@@ -15,6 +15,7 @@ from canopied_tubes import (
     WALL,
     glazing,
     lines,
+    outer_net,
     pod,
     rest,
     shell_above,
@@ -22,7 +23,7 @@ from canopied_tubes import (
 from meshed_bodies import body
 
 from geomgen.air.paneling.machine import outside
-from geomgen.kernel.interference.glazed_skin import outer_net, skin_body
+from geomgen.kernel.interference.glazed_skin import skin_body
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Limb
 from geomgen.measurements.pilot.cabin import room_in_pod

@@ -22,6 +22,7 @@ from OCP.BRepPrimAPI import (
 from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.TopoDS import TopoDS_Shape
+from solid_properties import mass_properties
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep import primitives
@@ -35,7 +36,6 @@ from geomgen.kernel.solids.properties import (
     centroid,
     figures,
     kernel_box,
-    mass_properties,
     union,
     volume,
 )

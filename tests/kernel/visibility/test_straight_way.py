@@ -100,9 +100,9 @@ def test_many_fine_triangles_and_a_slit_between_them():
 
 
 def test_faces_of_very_narrow_triangles_bar_as_broad_ones_do():
-    """The fan of a disc of 2000 facets, none as wide as what counts as contact."""
-    disc = pin(20.0, 0.0, 10.0, 2000).rotate([0.0, 0.0, 7.3]).translate([0.013, 0.007, 0.0])
-    post = pin(1.0, 20.0, 30.0, 1500).translate([17.1, 0.3, 0.0])
+    """The fan of a disc of 700 facets, none as wide as what counts as contact."""
+    disc = pin(20.0, 0.0, 10.0, 700).rotate([0.0, 0.0, 7.3]).translate([0.013, 0.007, 0.0])
+    post = pin(1.0, 20.0, 30.0, 300).translate([17.1, 0.3, 0.0])
     for one, other, way in ((disc, post, UP), (post, disc, DOWN)):
         assert way not in free(one, other)
 

@@ -6,12 +6,12 @@ from dataclasses import replace
 import pytest
 from few_cases import few
 from OCP.TopoDS import TopoDS_Shape
+from one_look import ducts
 
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.cooling_air.duct import ducts
 
 X: Vec3 = (1.0, 0.0, 0.0)
 THROAT = 30.0

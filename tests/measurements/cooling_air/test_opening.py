@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from meshed_bodies import body
 from OCP.BRepTools import BRepTools
+from one_look import opening_measurer
 
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.openings.window import opening
@@ -17,7 +18,6 @@ from geomgen.measurements.cooling_air.opening import (
     TRACED,
     measure_on_meshes,
     measure_on_solids,
-    opening_measurer,
     solids,
 )
 from geomgen.measurements.firewall.sheet import HULL, firewall

@@ -15,12 +15,12 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_MakePolygon
 from OCP.BRepOffsetAPI import BRepOffsetAPI_ThruSections
 from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS
+from one_look import ducts
 
 from geomgen.kernel.brep.primitives import box, cylinder, revolved
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Axis, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.cooling_air.duct import ducts
 from geomgen.measurements.cooling_air.throat import narrowest_section
 
 LONG = 150.0

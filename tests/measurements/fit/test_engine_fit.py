@@ -5,13 +5,14 @@ import math
 import pytest
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
+from one_look import engine_room
 
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.model import Model
 from geomgen.kernel.solids.booleans import cut
 from geomgen.kernel.solids.distance import Closest
 from geomgen.measurements.fit import engine_fit
-from geomgen.measurements.fit.engine_fit import NeighbourGap, engine_room, room_record
+from geomgen.measurements.fit.engine_fit import NeighbourGap, room_record
 
 X = (1.0, 0.0, 0.0)
 

@@ -6,11 +6,11 @@ import pytest
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
+from one_look import interference
 
 from geomgen.kernel.brep.primitives import box, cylinder, ring
 from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.fit.interference import interference
 
 
 def ball(x: float, radius: float) -> TopoDS_Shape:

@@ -21,7 +21,7 @@ BOOM = box((-1000.0, 800.0, -50.0), (1400.0, 900.0, 50.0))
 
 @pytest.fixture(scope="module")
 def spots():
-    machine = solved_machine(about(scoops=False, winged=False, disc=None), 0.6)
+    machine = solved_machine(about(scoops=False, winged=False, disc=None), 0.5)
     state = climb(lift=0.0, thrust=0.0)
     flows = {"climb": (state.speed, machine.flow(state, 0.0))}
     around = Surroundings(

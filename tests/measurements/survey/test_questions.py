@@ -6,11 +6,11 @@ from dataclasses import asdict, replace
 from itertools import combinations
 
 import pytest
+from one_look import ducts, engine_room, interference, opening_measurer, openings
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
-from geomgen.measurements.cooling_air import duct
-from geomgen.measurements.cooling_air.opening import TRACED, opening_measurer
+from geomgen.measurements.cooling_air.opening import TRACED
 from geomgen.measurements.firewall.sheet import firewall
 from geomgen.measurements.fit.attached import (
     attached,
@@ -21,12 +21,10 @@ from geomgen.measurements.fit.attached import (
     seated,
     seats,
 )
-from geomgen.measurements.fit.engine_fit import engine_room
-from geomgen.measurements.fit.interference import interference
 from geomgen.measurements.propeller.questions import SWEPT
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.survey.questions import joined, questions
-from geomgen.measurements.survey.whole import bodies_of, openings
+from geomgen.measurements.survey.whole import bodies_of
 
 # Two ways to the widest slit find it at places so near to each other [mm].
 NEAR = 0.01
@@ -115,7 +113,7 @@ def test_together_they_say_what_one_look_at_everything_says(
     by_id = {m.id: m for m in every if m.id.startswith(TWO_WAYS) and ".way" not in m.id}
     whole = [
         *openings(saltmarsh_model),
-        *duct.ducts(saltmarsh_model, bodies, opening_measurer(saltmarsh_model)),
+        *ducts(saltmarsh_model, bodies, opening_measurer(saltmarsh_model)),
         *firewall(saltmarsh_model),
         *engine_room(saltmarsh_model, bodies),
         interference(bodies),

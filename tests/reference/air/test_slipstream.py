@@ -12,7 +12,7 @@ import pytest
 from air_bodies import body
 from scipy.integrate import quad
 
-from geomgen.air.potential.disc import Disc, narrowing, shares, tube_speeds
+from geomgen.air.potential.disc import Disc, head_of, narrowing, shares, tube_speeds
 from geomgen.air.potential.loads import pressure_loads
 from geomgen.air.potential.onsets import AFT
 from geomgen.air.potential.solution import solved
@@ -168,4 +168,4 @@ def test_shares_of_one_propeller_far_behind_make_up_for_each_other(added):
     found = flow.coefficients(30.0 + 2 * added)
     assert found == pytest.approx(alone.coefficients(), abs=2e-3)
     outside = np.array([[40000.0, 820.0, 0.0], [40000.0, 0.0, 5.0], [-100.0, 0.0, 0.0]])
-    assert flow.head_at(outside) == pytest.approx([0.0, 2 * (30 + added) * added, 0.0])
+    assert head_of(flow.onsets, outside) == pytest.approx([0.0, 2 * (30 + added) * added, 0.0])

@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import pytest
+from one_look import exits
 
 from geomgen.kernel.solids.validity import validity
-from geomgen.measurements.cooling_air import opening
 from geomgen.shapes.assembly.all_parts import assemble
 
 LEAST = {name: None for name in ("exit", "tailplane", "fins", "pylon", "engine", "spinner", "gear")}
@@ -31,10 +31,10 @@ def test_least_aircraft(least, saltmarsh) -> None:
 
 def test_exit_without_a_fairing_is_a_full_opening(least) -> None:
     """Without rim piece and fairing the hull's own end is the exit: its whole inside."""
-    (found,) = opening.exits(least)
+    (found,) = exits(least)
     plane = least.exits[0]
     hull = replace(least, parts={"pod": least.parts["pod"]}, exits=[plane])
-    (alone,) = opening.exits(hull)
+    (alone,) = exits(hull)
     assert not found.broken
     assert found.value == pytest.approx(alone.value, rel=1e-9)
     assert found.value > 25_000

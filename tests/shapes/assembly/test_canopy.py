@@ -4,12 +4,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from canopied_tubes import outer_net
 from meshed_bodies import body
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.interference.glazed_skin import outer_net
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.plain import Glass
 from geomgen.kernel.solids.booleans import cut as exact_cut

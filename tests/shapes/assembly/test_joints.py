@@ -91,7 +91,7 @@ def has(tables, key: str) -> bool:
 
 
 def test_left_fin_mirrors_the_trimmed_right_one(variant) -> None:
-    from geomgen.kernel.solids.properties import mass_properties
+    from solid_properties import mass_properties
 
     p = variant()
     (joint,) = [joint for joint in p.joints if joint.trim == "fin"]

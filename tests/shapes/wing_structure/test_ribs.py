@@ -8,7 +8,8 @@ from spar_wings import planned
 from geomgen.errors import GeometryError
 from geomgen.kernel.solids.properties import bounding_box
 from geomgen.shapes.wing_structure.inner_room import room_of
-from geomgen.shapes.wing_structure.ribs import flat_ribs, places_of, rib_pieces, ribs
+from geomgen.shapes.wing_structure.published import inner_sheets
+from geomgen.shapes.wing_structure.ribs import places_of, rib_pieces, ribs
 from geomgen.shapes.wing_structure.spars import CAUTION, spars
 
 TUBE = {"kind": "tube", "cap_height": None, "width": "50 mm", "web": "2 mm"}
@@ -74,7 +75,7 @@ def test_holes_leave_their_web():
 def test_plane_and_thickness_are_those_of_the_solid():
     p = planned(ribs=[{}, {"name": "f", "of": "fin", "at": ["300 mm"]}])
     solids = {piece.name: piece.solid for piece in ribs(p)}
-    flat = {one.part: one for one in flat_ribs(p)}
+    flat = inner_sheets(p)
     assert list(flat) == list(solids)
     for name, one in flat.items():
         axis = int(np.argmax(np.abs(one.plane.normal)))

@@ -35,13 +35,14 @@ def test_half_a_sphere(wanted: float, pull: tuple[float, float, float]) -> None:
 
 def test_a_whole_sphere_limited_to_one_side() -> None:
     """A split through faces: the same zone, and the other half is all undercut."""
-    ball = body_of(BRepPrimAPI_MakeSphere(60.0).Solid())
+    radius = 8.0
+    ball = body_of(BRepPrimAPI_MakeSphere(radius).Solid())
     half = draft_of(ball, RIGHT, 5.0, lambda cells: cells.corners[..., 1])
-    assert half.total == pytest.approx(2 * pi * 60.0**2, rel=0.01)
-    assert half.below == pytest.approx(2 * pi * 60.0**2 * sin(radians(5.0)), rel=0.01)
+    assert half.total == pytest.approx(2 * pi * radius**2, rel=0.01)
+    assert half.below == pytest.approx(2 * pi * radius**2 * sin(radians(5.0)), rel=0.01)
     assert half.undercut < 1e-3 * half.total
     whole = draft_of(ball, RIGHT, 5.0)
-    assert whole.undercut == pytest.approx(2 * pi * 60.0**2, rel=0.01)
+    assert whole.undercut == pytest.approx(2 * pi * radius**2, rel=0.01)
 
 
 @pytest.mark.parametrize(
@@ -60,8 +61,8 @@ def test_a_cone_of_known_draft(angle: float, share: float) -> None:
 
 
 def test_a_cone_upside_down_is_undercut() -> None:
-    cone = BRepPrimAPI_MakeCone(along(UP), 50.0, 60.0, 100.0).Solid()
-    lateral = pi * 110.0 * np.hypot(100.0, 10.0)
+    cone = BRepPrimAPI_MakeCone(along(UP), 15.0, 18.0, 30.0).Solid()
+    lateral = pi * 33.0 * np.hypot(30.0, 3.0)
     assert draft_of(cone, UP, 3.0).undercut == pytest.approx(lateral, rel=0.01)
 
 
@@ -102,16 +103,6 @@ def test_two_undercuts_are_two_regions() -> None:
     assert found.undercut_at is not None
     assert found.undercut_at.area == pytest.approx(80 * 70.0, rel=0.01)
     assert found.undercut_at.centroid[0] > 250.0
-
-
-def test_what_stands_in_the_way_from_outside() -> None:
-    """A plate of 40 x 30 over a block: so much of its top is held."""
-    block, plate = (
-        box((0.0, 0.0, 0.0), (100.0, 80.0, 60.0)),
-        box((20.0, 20.0, 70.0), (60.0, 50.0, 75.0)),
-    )
-    found = draft_of(block, UP, 3.0, obstacles=body_of(plate).mesh.corners)
-    assert found.undercut == pytest.approx(40 * 30.0, rel=0.01)
 
 
 def test_a_tilted_block_is_caught() -> None:

@@ -13,7 +13,7 @@ from geomgen.kernel.lofting.lines import lay
 from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.probing import edges_in
 from geomgen.shapes.hull import round_stations
-from geomgen.shops.foam.sections import section, sections, strips
+from geomgen.shops.foam.sections import sections, strips
 
 AXIS = Axis((0.0, 0.0, 0.0), (1.0, 0.0, 0.0))
 
@@ -26,7 +26,7 @@ def area(points):
 
 def test_cylinder_and_frustum():
     rod = strips(cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 40.0, 300.0))
-    assert area(section(rod, 120.0)[0]) == pytest.approx(np.pi * 1600, rel=1e-3)
+    assert area(sections(rod, [120.0])[0][0]) == pytest.approx(np.pi * 1600, rel=1e-3)
     cone = strips(revolved([(0.0, 0.0), (0.0, 80.0), (300.0, 20.0), (300.0, 0.0)], AXIS))
     for x, (outline, _) in zip((30.0, 150.0), sections(cone, [30.0, 150.0]), strict=True):
         radius = 80.0 - 60.0 * x / 300.0
@@ -42,7 +42,7 @@ def spheroid():
 
 def test_spheroid_radius_and_normals():
     for x in (60.0, 300.0, 520.0):
-        outline, normals = section(strips(spheroid()), x)
+        outline, normals = sections(strips(spheroid()), [x])[0]
         # Closed form: r = b sqrt(1 - ((x - a) / a)^2); the loft itself is near it to 1e-3 mm.
         radius = 80.0 * np.sqrt(1 - ((x - 300.0) / 300.0) ** 2)
         assert np.hypot(outline[:, 0], outline[:, 1] - 500.0) == pytest.approx(radius, abs=0.01)
@@ -56,7 +56,7 @@ def test_spheroid_radius_and_normals():
 def test_no_section_outside_and_at_the_very_nose():
     body_strips = strips(spheroid())
     for x in (-1.0, 0.0, 600.0, 700.0):
-        assert len(section(body_strips, x)[0]) == 0
+        assert len(sections(body_strips, [x])[0][0]) == 0
 
 
 def test_agrees_with_the_kernels_own_section(saltmarsh):
@@ -64,7 +64,7 @@ def test_agrees_with_the_kernels_own_section(saltmarsh):
     from geomgen.shops.foam.slabs import core_body
 
     core = core_body(pod_lines(saltmarsh), 0.4)
-    outline, _ = section(strips(core), 1234.5)
+    outline, _ = sections(strips(core), [1234.5])[0]
     cut = BRepAlgoAPI_Section(core, gp_Pln(gp_Pnt(1234.5, 0, 0), gp_Dir(1, 0, 0)), False)
     cut.Build()
     ring = LineString(np.vstack([outline, outline[:1]]))
@@ -85,12 +85,12 @@ def test_agrees_with_the_kernels_own_section(saltmarsh):
 def test_a_section_with_a_hole_is_refused():
     pipe = strips(ring(AXIS, 0.0, 300.0, 30.0, 40.0))
     with pytest.raises(GeometryError, match="not one outline") as caught:
-        section(pipe, 120.0)
+        sections(pipe, [120.0])
     assert "pod.stations" in caught.value.look_at
 
 
 def test_a_box_has_faces_along_it():
-    outline, _ = section(strips(box((0.0, -1.0, -2.0), (5.0, 1.0, 2.0))), 2.5)
+    outline, _ = sections(strips(box((0.0, -1.0, -2.0), (5.0, 1.0, 2.0))), [2.5])[0]
     assert Polygon(outline).area == pytest.approx(8.0)
 
 

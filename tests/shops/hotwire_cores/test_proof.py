@@ -12,7 +12,6 @@ from geomgen.shops.hotwire_cores.proof import (
     TemplateStand,
     core_findings,
     hand_finding,
-    lofted_again,
 )
 from geomgen.shops.hotwire_cores.templates import template_drawing
 
@@ -36,7 +35,7 @@ def test_templates_cut_the_wing_less_its_skin(side) -> None:
 def test_at_least_500_points_along_the_whole_panel() -> None:
     made = cut(1)
     stands = tuple(TemplateStand(end.nose, "right") for end in made.ends)
-    points = lofted_again(made.root, made.tip, stands, KERF)
+    points = proof._lofted(made.readings, stands, KERF).reshape(-1, 3)
     assert len(points) >= 500
     assert np.ptp(points[:, 1]) > 0.9 * 900
     assert len(np.unique(points[:, 1].round(6))) >= 10

@@ -78,7 +78,7 @@ def test_parameters_as_used_load_to_the_same(saltmarsh_set, saltmarsh) -> None:
 
 
 def test_left_is_the_mirror_of_right(saltmarsh_model) -> None:
-    from geomgen.kernel.solids.properties import mass_properties
+    from solid_properties import mass_properties
 
     for name, solid in saltmarsh_model.parts.items():
         if name.endswith("_left"):

@@ -11,6 +11,7 @@ from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.wires import edges_along, inner_wires, outer_wire
 from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.plane_frame import signed_area
 from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.probing import edges_in
 from geomgen.kernel.solids.properties import face_area
@@ -191,16 +192,6 @@ def _loop(wire: TopoDS_Wire, frame: SheetAxes) -> Floats:
         parts.append(frame.local(_points(edge, max(FEWEST, int(rough / STEP))))[:-1, :2])
     loop = np.concatenate(parts)
     return loop if signed_area(loop) > 0 else loop[::-1]
-
-
-def signed_area(loop: Floats) -> float:
-    """Return the area [mm2] within a polygon (n, 2) [mm], counter-clockwise positive.
-
-    >>> signed_area(np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]))
-    2.0
-    """
-    x, y = loop.T
-    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
 
 
 def _from_top(loop: Floats) -> Floats:
