@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.arrays import Bools, Floats
-from geomgen.kernel.mesh import cross
+from geomgen.kernel.mesh import cross, sizes
 from geomgen.kernel.meshes.search import SPARE, MeshSearch
 from geomgen.kernel.plain import Vec3, vec
 
@@ -64,8 +64,8 @@ def touching(
     # How far beyond its reach the middle of each triangle is, between what bounds [mm].
     least, most = np.full(len(open_), -np.inf), np.full(len(open_), np.inf)
     while len(open_):
-        middle = open_.mean(axis=1)
-        radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
+        middle = _middles(open_)
+        radius = np.maximum.reduce([sizes(open_[:, k] - middle) for k in range(3)])
         ask = _in_doubt(least, most, radius, small, blur)
         if blur and len(open_) > SLIVERS:
             # Boxes sort out large ones sooner.
@@ -82,7 +82,7 @@ def touching(
         cut = ~whole & ~little
         open_ = _halved(open_[cut])
         # A place that is so far from another is beyond by no more and no less than that differs.
-        moved = SPARE + np.linalg.norm(open_.mean(axis=1) - np.tile(middle[cut], (2, 1)), axis=1)
+        moved = SPARE + sizes(_middles(open_) - np.tile(middle[cut], (2, 1)))
         least, most = np.tile(least[cut], 2) - moved, np.tile(most[cut], 2) + moved
         if blur and len(open_) > SLIVERS:
             boxes = boxes or _boxes(others, np.array(reaches) + blur)
@@ -124,10 +124,14 @@ def _pieces(triangles: Floats) -> list[Floats]:
 
 def _meet(triangles: Floats, low: Floats, high: Floats) -> Bools:
     """Say of triangles whether their boxes meet one of some boxes, by their ends (k, 3) [mm]."""
-    bottom, top = triangles.min(axis=1), triangles.max(axis=1)
+    bottom = np.minimum.reduce([triangles[:, k] for k in range(3)]).T.copy()
+    top = np.maximum.reduce([triangles[:, k] for k in range(3)]).T.copy()
     found = np.zeros(len(triangles), dtype=bool)
-    for lower, upper in zip(low, high, strict=True):
-        found |= np.all((bottom <= upper) & (top >= lower), axis=1)
+    for lower, upper in zip(low.tolist(), high.tolist(), strict=True):
+        meet = (bottom[0] <= upper[0]) & (top[0] >= lower[0])
+        for k in (1, 2):
+            meet &= (bottom[k] <= upper[k]) & (top[k] >= lower[k])
+        found |= meet
     return found
 
 
@@ -145,7 +149,7 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
     """
     found = np.full(len(points), np.inf)
     for low, high, search, reach in searches:
-        apart = np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=1)
+        apart = sizes(np.maximum(np.maximum(low - points, points - high), 0.0))
         # Nothing counts that is beyond its reach by more than another is.
         room = np.minimum(enough, found) + reach
         near = apart <= room
@@ -157,11 +161,16 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
 
 def _halved(triangles: Floats) -> Floats:
     """Return two halves of each triangle, cut across its longest side: slivers stay few."""
-    sides = np.linalg.norm(np.roll(triangles, -1, axis=1) - triangles, axis=2)
+    sides = np.stack([sizes(triangles[:, k - 2] - triangles[:, k]) for k in range(3)], axis=1)
     turn = (np.argmax(sides, axis=1)[:, None] + np.arange(3)) % 3
     a, b, c = np.take_along_axis(triangles, turn[:, :, None], axis=1).transpose(1, 0, 2)
     middle = (a + b) / 2
     return np.concatenate([np.stack(half, axis=1) for half in ((a, middle, c), (middle, b, c))])
+
+
+def _middles(triangles: Floats) -> Floats:
+    a, b, c = triangles.transpose(1, 0, 2)
+    return np.asarray((a + b + c) / 3)
 
 
 def _areas(triangles: Floats) -> Floats:
