@@ -74,4 +74,7 @@ def test_of_a_large_mesh_no_more_is_searched_than_may_be_near(monkeypatch, blur)
     found = touching(plate, [MeshSearch(floor)], [0.5], blur=blur)
     assert found.area == pytest.approx(800.0)
     assert 0 < max(searched) < 0.01 * len(floor)
-    assert touching(plate + [0.0, 0.0, 900.0], [MeshSearch(floor)], [0.5], blur=blur).area == 0.0
+    assert (
+        touching(plate + np.array([0.0, 0.0, 900.0]), [MeshSearch(floor)], [0.5], blur=blur).area
+        == 0.0
+    )
