@@ -81,7 +81,7 @@ class Mesh:
         """Return the volume inside [mm3], negative when the mesh is inside out."""
         middle = self.vertices.mean(axis=0) if len(self.vertices) else np.zeros(3)
         a, b, c = (self.corners - middle).transpose(1, 0, 2)
-        return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6.0)
+        return float(np.einsum("ij,ij->", a, cross(b, c)) / 6.0)
 
 
 def assembled(

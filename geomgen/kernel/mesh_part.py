@@ -9,7 +9,7 @@ import numpy as np
 
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Mesh, cross
+from geomgen.kernel.mesh import Mesh, cross, sizes
 from geomgen.kernel.second_library import hull_of, solid_of
 
 MARK = b"geomgen mesh part 1\n"
@@ -101,7 +101,7 @@ class MeshPart:
     def area(self) -> float:
         """Return the area of its skin [mm2]."""
         a, b, c = self.mesh.corners.transpose(1, 0, 2)
-        return float(0.5 * np.linalg.norm(cross(b - a, c - a), axis=1).sum())
+        return float(0.5 * sizes(cross(b - a, c - a)).sum())
 
     @property
     def volume(self) -> float:
