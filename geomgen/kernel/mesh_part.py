@@ -33,20 +33,26 @@ class UnsettledError(GeometryError):
 
 @dataclass(frozen=True)
 class Shell:
-    """A closed mesh, vertices (n, 3) [mm] and triangles (m, 3), and how far it is off [mm]."""
+    """A closed mesh, vertices (n, 3) [mm] and triangles (m, 3), and how far it is off [mm].
+
+    `of` is the shell that it is the mirror image of, where that is known.
+    """
 
     vertices: Floats
     triangles: Ints
     off: float
+    of: "Shell | None" = field(default=None, repr=False, compare=False)
 
     @cached_property
     def hull(self) -> Any:
         """Return it as one of the second library's solids."""
+        if self.of is not None:
+            return self.of.hull.mirror((0.0, 1.0, 0.0))
         return solid_of(self.vertices, self.triangles)
 
     def mirrored(self) -> "Shell":
         """Return its mirror image across the centre plane."""
-        return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off)
+        return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off, self)
 
 
 def _nowhere() -> Floats:
@@ -235,5 +241,23 @@ def part_from(body: bytes) -> MeshPart | None:
     shells = [Shell(read(), read(), float(read()[0])) for _ in range(many)]
     return MeshPart(
         vertices, triangles, float(skin[0]), rims, reaches,
-        tuple(shells[:whole]), tuple(shells[whole:]),
+        _paired(shells[:whole]), _paired(shells[whole:]),
     )  # fmt: skip
+
+
+def _paired(shells: list[Shell]) -> tuple[Shell, ...]:
+    """Return shells of which the second half may be the first one's mirror images, told so."""
+    half = len(shells) // 2
+    own, others = shells[:half], shells[half:]
+    made = [shell.mirrored() for shell in own]
+    if len(own) == len(others) and all(map(_alike, made, others)):
+        return (*own, *made)
+    return tuple(shells)
+
+
+def _alike(one: Shell, other: Shell) -> bool:
+    return (
+        one.off == other.off
+        and np.array_equal(one.vertices, other.vertices)
+        and np.array_equal(one.triangles, other.triangles)
+    )
