@@ -27,7 +27,7 @@ from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.mesh_part import ExactDueError, MeshPart
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
-from geomgen.kernel.second_library import cross_section, hull_of, second_library
+from geomgen.kernel.second_library import cross_section, hull_of, passes, second_library
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 
@@ -339,11 +339,9 @@ def _likely_first(body: Body, points: list[Vec3]) -> list[Vec3]:
     To ask the solid costs 20 ms a point; a ray through the mesh costs next to nothing. What lies
     inside the solid but outside its mesh is less deep than the mesh's deviation.
     """
-    reach = 4.0 * float(np.linalg.norm(np.ptp(body.mesh.vertices, axis=0))) + 1.0
     within: list[Vec3] = []
     others: list[Vec3] = []
     for point in points:
-        ends = [[c + w * reach for c, w in zip(point, way, strict=True)] for way in RAYS]
-        inside = any(len(body.hull.ray_cast(list(point), end)) % 2 for end in ends)
+        inside = any(passes(body.hull, point, way) % 2 for way in RAYS)
         (within if inside else others).append(point)
     return within + others[:: max(1, len(others) // OTHERS)]
