@@ -151,15 +151,15 @@ class MeshPart:
     def holds(self, point: tuple[float, float, float]) -> bool:
         """Say whether a point [mm] lies inside; ExactDueError where the mesh does not tell."""
         a, b, c = (self.mesh.corners - np.array(point)).transpose(1, 0, 2)
-        square = cross(b - a, c - a)
-        size = np.maximum(np.linalg.norm(square, axis=1), 1e-300)
-        # No triangle is nearer than its plane and its box.
-        plane = np.abs(np.einsum("ij,ij->i", a, square)) / size
+        # No triangle is nearer than its box and its plane.
         low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
-        box = np.linalg.norm(np.maximum(np.maximum(low, -high), 0.0), axis=1)
-        if float(np.maximum(plane, box).min()) <= self.deviation:
+        box = sizes(np.maximum(np.maximum(low, -high), 0.0))
+        beside = box <= self.deviation
+        p, square = a[beside], cross(b[beside] - a[beside], c[beside] - a[beside])
+        plane = np.abs(np.einsum("ij,ij->i", p, square)) / np.maximum(sizes(square), 1e-300)
+        if np.any(plane <= self.deviation):
             raise ExactDueError("a point beside its skin")
-        x, y, z = (np.linalg.norm(corner, axis=1) for corner in (a, b, c))
+        x, y, z = sizes(a), sizes(b), sizes(c)
         solid = np.einsum("ij,ij->i", a, cross(b, c))
         rest = x * y * z + sum(
             np.einsum("ij,ij->i", p, q) * r for p, q, r in ((a, b, z), (b, c, x), (c, a, y))
