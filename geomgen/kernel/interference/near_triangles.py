@@ -69,12 +69,23 @@ def near_pairs(
     one, other = _within(one, other, room), _within(other, one, room)
     for quarter in range(quartered + 1):
         first, second = _pairs(one, other, room)
-        rows, first = np.unique(first, return_inverse=True)
-        columns, second = np.unique(second, return_inverse=True)
+        rows, first = _numbered(first, len(one.face))
+        columns, second = _numbered(second, len(other.face))
         one, other = one.at(rows), other.at(columns)
         if quarter < quartered:
             one, other = one.quartered(), other.quartered()
     return one, other, first, second
+
+
+def _numbered(chosen: Ints, count: int) -> tuple[Ints, Ints]:
+    """Return which of `count` numbers are chosen (k,), in order, and the place of each among them.
+
+    What sorting them would tell, of millions of pairs in a tenth of the time.
+    """
+    marked = np.zeros(count, dtype=bool)
+    marked[chosen] = True
+    place = np.cumsum(marked) - 1
+    return np.flatnonzero(marked), np.asarray(place[chosen])
 
 
 def _within(one: Triangles, other: Triangles, room: float) -> Triangles:
