@@ -225,6 +225,8 @@ def meeting(a: Body, b: Body) -> Meeting | None:
         return None
     pieces = shared.decompose()
     thick = [piece for piece in pieces if piece.volume() > slack * piece.surface_area()]
+    if len(thick) < max(len(pieces), 1):
+        _due(a, b)
     # No deeper than the deviations, if at all, and neither holds the other: skins that the kernel
     # finds apart are apart. Faces that can't touch need not be asked for, which saves most of it.
     if not thick and closest(*near_faces(a, b, TOUCH)).distance > TOUCH:
@@ -236,6 +238,13 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     measured.sort(key=lambda item: -item[0].depth)
     found += [(each, piece, PROBED) for each, piece in _proven(a, b, measured, skins)]
     return _told(found, slack) if found else _near(a, b, measured[0][0].depth if measured else 0.0)
+
+
+def _due(*bodies: Body) -> None:
+    """Raise ExactDueError where a solid is to be asked that is not there yet."""
+    for body in bodies:
+        if body.first:
+            raise ExactDueError("its solid is not there yet")
 
 
 def _told(found: list[tuple[Deepest, Any, str]], slack: float) -> Meeting:
