@@ -97,7 +97,7 @@ def _edges(wing: Mapping[str, Body], lines: Floats) -> tuple[_Edge, _Edge]:
     """Return the leading and the trailing edge."""
     cuts = [MeshSlices(body.mesh).all_ends(lines, FORE_AND_AFT) for body in wing.values()]
     every = np.concatenate(cuts, axis=1)
-    there = ~np.isnan(every[..., 0]).all(axis=1)
+    there: Bools = np.asarray(~np.isnan(every[..., 0]).all(axis=1))
     reach = every[there] @ np.array(FORE_AND_AFT)
     edges = np.zeros((2, len(lines), 3))
     for edge, which in zip(edges, (np.nanargmin, np.nanargmax), strict=True):

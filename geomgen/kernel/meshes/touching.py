@@ -115,7 +115,7 @@ def _searches(
     far = _radii(corners, _middles(corners)).max(initial=0.0) + blur + SPARE
     low, high = corners.min(axis=(0, 1)), corners.max(axis=(0, 1))
     for other, reach in zip(others, reaches, strict=True):
-        held = _meet(other.corners, [low - far - reach], [high + far + reach])
+        held = _meet(other.corners, (low - far - reach)[None], (high + far + reach)[None])
         count = int(np.count_nonzero(held))
         if count:
             some = other if MOST * count > len(held) else MeshSearch(other.corners[held])
@@ -142,12 +142,12 @@ def _pieces(triangles: Floats) -> list[Floats]:
     return [triangles[some] for some in np.array_split(order, PIECES) if len(some)]
 
 
-def _meet(triangles: Floats, low: Sequence[Floats], high: Sequence[Floats]) -> Bools:
+def _meet(triangles: Floats, low: Floats, high: Floats) -> Bools:
     """Say of triangles whether their boxes meet one of some boxes, by their ends (k, 3) [mm]."""
     bottom = np.minimum.reduce([triangles[:, k] for k in range(3)]).T.copy()
     top = np.maximum.reduce([triangles[:, k] for k in range(3)]).T.copy()
     found = np.zeros(len(triangles), dtype=bool)
-    for lower, upper in zip(np.array(low).tolist(), np.array(high).tolist(), strict=True):
+    for lower, upper in zip(low.tolist(), high.tolist(), strict=True):
         meet = (bottom[0] <= upper[0]) & (top[0] >= lower[0])
         for k in (1, 2):
             meet &= (bottom[k] <= upper[k]) & (top[k] >= lower[k])

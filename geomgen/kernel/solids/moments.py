@@ -140,7 +140,7 @@ def _inside_mesh(part: MeshPart) -> Moments:
     centre = np.array(part.centre)
     a, b, c = (part.mesh.corners - centre).transpose(1, 0, 2)
     sixth = np.einsum("ij,ij->i", a, cross(b, c)) / 6.0
-    squares = sum(_squares(sixth, each) for each in (a, b, c, a + b + c))
+    squares = np.sum([_squares(sixth, each) for each in (a, b, c, a + b + c)], axis=0)
     return Moments(part.volume, part.volume_error, part.centre, _six(squares / 20.0))
 
 
@@ -151,7 +151,8 @@ def _on_mesh(part: MeshPart) -> Moments:
     areas = 0.5 * sizes(square)
     size = float(areas.sum())
     centre = areas @ (a + b + c) / 3.0 / size
-    squares = sum(_squares(areas, (p + q) / 2 - centre) for p, q in ((a, b), (b, c), (c, a)))
+    middles = [(p + q) / 2 - centre for p, q in ((a, b), (b, c), (c, a))]
+    squares = np.sum([_squares(areas, each) for each in middles], axis=0)
     return Moments(size, _area_error(part, square), vec(centre), _six(squares / 3.0))
 
 
