@@ -9,7 +9,7 @@ import numpy as np
 
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Mesh, cross
+from geomgen.kernel.mesh import Mesh, cross, sizes
 from geomgen.kernel.plain import vec
 from geomgen.kernel.second_library import hull_of, solid_of
 
@@ -34,20 +34,26 @@ class UnsettledError(GeometryError):
 
 @dataclass(frozen=True)
 class Shell:
-    """A closed mesh, vertices (n, 3) [mm] and triangles (m, 3), and how far it is off [mm]."""
+    """A closed mesh, vertices (n, 3) [mm] and triangles (m, 3), and how far it is off [mm].
+
+    `of` is the shell that it is the mirror image of, where that is known.
+    """
 
     vertices: Floats
     triangles: Ints
     off: float
+    of: "Shell | None" = field(default=None, repr=False, compare=False)
 
     @cached_property
     def hull(self) -> Any:
         """Return it as one of the second library's solids."""
+        if self.of is not None:
+            return self.of.hull.mirror((0.0, 1.0, 0.0))
         return solid_of(self.vertices, self.triangles)
 
     def mirrored(self) -> "Shell":
         """Return its mirror image across the centre plane."""
-        return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off)
+        return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off, self)
 
 
 def _nowhere() -> Floats:
@@ -102,7 +108,7 @@ class MeshPart:
     def area(self) -> float:
         """Return the area of its skin [mm2]."""
         a, b, c = self.mesh.corners.transpose(1, 0, 2)
-        return float(0.5 * np.linalg.norm(cross(b - a, c - a), axis=1).sum())
+        return float(0.5 * sizes(cross(b - a, c - a)).sum())
 
     @property
     def volume(self) -> float:
@@ -145,15 +151,15 @@ class MeshPart:
     def holds(self, point: tuple[float, float, float]) -> bool:
         """Say whether a point [mm] lies inside; ExactDueError where the mesh does not tell."""
         a, b, c = (self.mesh.corners - np.array(point)).transpose(1, 0, 2)
-        square = cross(b - a, c - a)
-        size = np.maximum(np.linalg.norm(square, axis=1), 1e-300)
-        # No triangle is nearer than its plane and its box.
-        plane = np.abs(np.einsum("ij,ij->i", a, square)) / size
+        # No triangle is nearer than its box and its plane.
         low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
-        box = np.linalg.norm(np.maximum(np.maximum(low, -high), 0.0), axis=1)
-        if float(np.maximum(plane, box).min()) <= self.deviation:
+        box = sizes(np.maximum(np.maximum(low, -high), 0.0))
+        beside = box <= self.deviation
+        p, square = a[beside], cross(b[beside] - a[beside], c[beside] - a[beside])
+        plane = np.abs(np.einsum("ij,ij->i", p, square)) / np.maximum(sizes(square), 1e-300)
+        if np.any(plane <= self.deviation):
             raise ExactDueError("a point beside its skin")
-        x, y, z = (np.linalg.norm(corner, axis=1) for corner in (a, b, c))
+        x, y, z = sizes(a), sizes(b), sizes(c)
         solid = np.einsum("ij,ij->i", a, cross(b, c))
         rest = x * y * z + sum(
             np.einsum("ij,ij->i", p, q) * r for p, q, r in ((a, b, z), (b, c, x), (c, a, y))
@@ -235,5 +241,23 @@ def part_from(body: bytes) -> MeshPart | None:
     shells = [Shell(read(), read(), float(read()[0])) for _ in range(many)]
     return MeshPart(
         vertices, triangles, float(skin[0]), rims, reaches,
-        tuple(shells[:whole]), tuple(shells[whole:]),
+        _paired(shells[:whole]), _paired(shells[whole:]),
     )  # fmt: skip
+
+
+def _paired(shells: list[Shell]) -> tuple[Shell, ...]:
+    """Return shells of which the second half may be the first one's mirror images, told so."""
+    half = len(shells) // 2
+    own, others = shells[:half], shells[half:]
+    made = [shell.mirrored() for shell in own]
+    if len(own) == len(others) and all(map(_alike, made, others)):
+        return (*own, *made)
+    return tuple(shells)
+
+
+def _alike(one: Shell, other: Shell) -> bool:
+    return (
+        one.off == other.off
+        and np.array_equal(one.vertices, other.vertices)
+        and np.array_equal(one.triangles, other.triangles)
+    )

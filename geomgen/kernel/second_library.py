@@ -11,9 +11,12 @@ import numpy as np
 
 from geomgen.arrays import Floats, Ints
 from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.processes.processors import on_one_processor
 
+# Rays end so far beyond the box of what they pass [mm].
+BEYOND = 1.0
 _lock = Lock()
 _made: list[Any] = []
 
@@ -52,9 +55,40 @@ def cross_section(hull: Any, frame: Frame) -> Any:
     >>> round(cross_section(block, at_station(4.0)).area(), 9)
     6.0
     """
-    # The library cuts across z only: the plane is turned there.
+    return turned(hull, frame).slice(0.0)
+
+
+def turned(hull: Any, frame: Frame) -> Any:
+    """Return a solid in a plane's coordinates [mm]: the library cuts across z only.
+
+    Of many sections beside each other it is turned once, which takes most of the time of each.
+
+    >>> from geomgen.kernel.plane_frame import at_station
+    >>> block = turned(second_library().Manifold.cube([9.0, 3.0, 2.0]), at_station(4.0))
+    >>> [round(block.slice(ahead).area(), 9) for ahead in (-3.0, 0.0, 6.0)]
+    [6.0, 6.0, 0.0]
+    """
     turn = np.array([frame.across, frame.up, frame.normal])
-    return hull.transform(np.c_[turn, -turn @ np.array(frame.origin)]).slice(0.0)
+    return hull.transform(np.c_[turn, -turn @ np.array(frame.origin)])
+
+
+def passes(hull: Any, start: Vec3, way: Vec3) -> int:
+    """Return how often a ray from a place [mm] in a direction passes the skin of a solid.
+
+    It ends where it leaves the solid's box: the library looks through the box of all of a ray.
+
+    >>> block = second_library().Manifold.cube([9.0, 3.0, 2.0])
+    >>> [passes(block, (x, 1.0, 1.0), (0.8, 0.6, 0.0)) for x in (-1.0, 1.0, 10.0)]
+    [2, 1, 0]
+    """
+    ends = hull.bounding_box()
+    sides = [ends[k + 3 if w > 0.0 else k] for k, w in enumerate(way)]
+    far = min((end - c) / w for end, c, w in zip(sides, start, way, strict=True) if w)
+    if far < 0.0:
+        return 0
+    return len(
+        hull.ray_cast(start, [c + (far + BEYOND) * w for c, w in zip(start, way, strict=True)])
+    )
 
 
 def _held() -> Any:

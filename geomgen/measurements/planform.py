@@ -8,7 +8,7 @@ import numpy as np
 from geomgen.arrays import Bools, Floats
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.search import MeshSearch
-from geomgen.kernel.sections.section import MeshSlices, ends
+from geomgen.kernel.sections.section import MeshSlices
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -95,15 +95,14 @@ def planform(
 
 def _edges(wing: Mapping[str, Body], lines: Floats) -> tuple[_Edge, _Edge]:
     """Return the leading and the trailing edge."""
-    slices = [MeshSlices(body.mesh) for body in wing.values()]
-    fore, aft = np.zeros((2, len(lines), 3))
-    there = np.zeros(len(lines), dtype=bool)
-    for i, line in enumerate(lines.tolist()):
-        found = [cut for each in slices if (cut := each.ends(line, FORE_AND_AFT)) is not None]
-        if found:
-            fore[i], aft[i] = ends(np.concatenate(found), FORE_AND_AFT)
-            there[i] = True
-    return _Edge(fore, there), _Edge(aft, there)
+    cuts = [MeshSlices(body.mesh).all_ends(lines, FORE_AND_AFT) for body in wing.values()]
+    every = np.concatenate(cuts, axis=1)
+    there: Bools = np.asarray(~np.isnan(every[..., 0]).all(axis=1))
+    reach = every[there] @ np.array(FORE_AND_AFT)
+    edges = np.zeros((2, len(lines), 3))
+    for edge, which in zip(edges, (np.nanargmin, np.nanargmax), strict=True):
+        edge[there] = every[there][np.arange(len(reach)), which(reach, axis=1)]
+    return _Edge(edges[0], there), _Edge(edges[1], there)
 
 
 def _clear_of(edge: _Edge, other: Body, off: float) -> _Edge:

@@ -202,8 +202,12 @@ class RegenerationWorker:
         return NamedSolid(row["name"], row["family"], solid, (red, green, blue), half, notes)
 
     def solid(self, digest: str) -> Any:
-        """Return a solid, each time anew: nobody else has worked on it."""
-        return _solid(self.cache, digest)
+        """Return a solid, each time anew: nobody else has worked on it.
+
+        What is known by its mesh alone nobody works on: one that a body is of is that one.
+        """
+        kept = _bodies.get((digest, digest, True))
+        return _solid(self.cache, digest) if kept is None else kept.part
 
     def _mesh(self, digest: str) -> "Meshed":
         from geomgen.kernel.meshes.mesh_bytes import mesh_from

@@ -6,8 +6,10 @@ from gc import collect
 from pathlib import Path
 from weakref import ref
 
+import numpy as np
 import pytest
 
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters import load
 from geomgen.regeneration.cache import BuildCache
@@ -79,3 +81,14 @@ def test_a_kept_body_does_not_keep_the_worker_that_made_it() -> None:
     assert volume(other.fresh_body(solid, mesh).solid).value == pytest.approx(
         body.hull.volume(), rel=0.02
     )
+
+
+def test_what_is_known_by_its_mesh_alone_is_read_once() -> None:
+    corners = np.array([[0.0, 0, 0], [9.0, 0, 0], [0, 9.0, 0], [0, 0, 9.0]])
+    sides = np.array([[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]])
+    cache = BuildCache(None)
+    digest = cache.keep_body(MeshPart(corners, sides, 0.1).as_bytes())
+    worker = RegenerationWorker(load(SALTMARSH), cache, 0.1)
+    body = worker.fresh_body(digest, digest)
+    assert worker.solid(digest) is body.part
+    assert body.part.volume == pytest.approx(121.5)

@@ -25,9 +25,10 @@ from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
 from geomgen.kernel.interference.surely_apart import surely_apart
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.mesh_part import ExactDueError, MeshPart
+from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
-from geomgen.kernel.second_library import cross_section, hull_of, second_library
+from geomgen.kernel.second_library import cross_section, hull_of, passes, second_library
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 
@@ -224,6 +225,8 @@ def meeting(a: Body, b: Body) -> Meeting | None:
         return None
     pieces = shared.decompose()
     thick = [piece for piece in pieces if piece.volume() > slack * piece.surface_area()]
+    if len(thick) < max(len(pieces), 1):
+        _due(a, b)
     # No deeper than the deviations, if at all, and neither holds the other: skins that the kernel
     # finds apart are apart. Faces that can't touch need not be asked for, which saves most of it.
     if not thick and closest(*near_faces(a, b, TOUCH)).distance > TOUCH:
@@ -235,6 +238,13 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     measured.sort(key=lambda item: -item[0].depth)
     found += [(each, piece, PROBED) for each, piece in _proven(a, b, measured, skins)]
     return _told(found, slack) if found else _near(a, b, measured[0][0].depth if measured else 0.0)
+
+
+def _due(*bodies: Body) -> None:
+    """Raise ExactDueError where a solid is to be asked that is not there yet."""
+    for body in bodies:
+        if body.first:
+            raise ExactDueError("its solid is not there yet")
 
 
 def _told(found: list[tuple[Deepest, Any, str]], slack: float) -> Meeting:
@@ -337,13 +347,15 @@ def _likely_first(body: Body, points: list[Vec3]) -> list[Vec3]:
     """Return the points that lie inside a body's mesh, then some of the others.
 
     To ask the solid costs 20 ms a point; a ray through the mesh costs next to nothing. What lies
-    inside the solid but outside its mesh is less deep than the mesh's deviation.
+    inside the solid but outside its mesh is less deep than the mesh's deviation, and so no farther
+    than twice that from the mesh: no other is asked.
     """
-    reach = 4.0 * float(np.linalg.norm(np.ptp(body.mesh.vertices, axis=0))) + 1.0
     within: list[Vec3] = []
     others: list[Vec3] = []
     for point in points:
-        ends = [[c + w * reach for c, w in zip(point, way, strict=True)] for way in RAYS]
-        inside = any(len(body.hull.ray_cast(list(point), end)) % 2 for end in ends)
+        inside = any(passes(body.hull, point, way) % 2 for way in RAYS)
         (within if inside else others).append(point)
-    return within + others[:: max(1, len(others) // OTHERS)]
+    some = np.array(others[:: max(1, len(others) // OTHERS)]).reshape(-1, 3)
+    reach = np.full(len(some), 2 * body.deviation + NEAR)
+    near, _ = search_of(body.mesh).nearest_within(some, reach)
+    return within + [vec(point) for point in some[near]]

@@ -6,6 +6,7 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from geomgen.arrays import Bools, Floats, Ints
+from geomgen.kernel.mesh import sizes
 from geomgen.kernel.meshes.search import MeshSearch, feet
 
 # Near triangles are quartered so often for a closer look, for the points of a gap only where more
@@ -40,12 +41,14 @@ class Triangles:
 
     def boxes(self) -> tuple[Floats, Floats]:
         """Return the low and high corners (n, 3) of the triangles' boxes [mm]."""
-        return self.corners.min(axis=1), self.corners.max(axis=1)
+        a, b, c = self.corners.transpose(1, 0, 2)
+        return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
 
     def balls(self) -> tuple[Floats, Floats]:
         """Return the middles (n, 3) and radii (n,) of balls round the triangles [mm]."""
-        middle = self.corners.mean(axis=1)
-        return middle, np.linalg.norm(self.corners - middle[:, None], axis=2).max(axis=1)
+        a, b, c = self.corners.transpose(1, 0, 2)
+        middle = (a + b + c) / 3
+        return middle, np.maximum.reduce([sizes(corner - middle) for corner in (a, b, c)])
 
 
 def quarters(corners: Floats) -> Floats:
@@ -66,22 +69,39 @@ def near_pairs(
     one, other = _within(one, other, room), _within(other, one, room)
     for quarter in range(quartered + 1):
         first, second = _pairs(one, other, room)
-        rows, first = np.unique(first, return_inverse=True)
-        columns, second = np.unique(second, return_inverse=True)
+        rows, first = _numbered(first, len(one.face))
+        columns, second = _numbered(second, len(other.face))
         one, other = one.at(rows), other.at(columns)
         if quarter < quartered:
             one, other = one.quartered(), other.quartered()
     return one, other, first, second
 
 
+def _numbered(chosen: Ints, count: int) -> tuple[Ints, Ints]:
+    """Return which of `count` numbers are chosen (k,), in order, and the place of each among them.
+
+    What sorting them would tell, of millions of pairs in a tenth of the time.
+    """
+    marked = np.zeros(count, dtype=bool)
+    marked[chosen] = True
+    place = np.cumsum(marked) - 1
+    return np.flatnonzero(marked), np.asarray(place[chosen])
+
+
 def _within(one: Triangles, other: Triangles, room: float) -> Triangles:
     """Return the triangles that reach into the grown box of the others."""
     if not len(one.face) or not len(other.face):
         return one.some(np.zeros(len(one.face), dtype=bool))
-    low, high = one.boxes()
-    bottom, top = other.boxes()
-    within = (low <= top.max(axis=0) + room) & (high >= bottom.min(axis=0) - room)
-    return one.some(np.all(within, axis=1))
+    ends = other.corners.reshape(-1, 3)
+    within = np.ones(len(one.face), dtype=bool)
+    for k in range(3):
+        # Of most triangles the first axis tells: the others are looked at of what is left.
+        a, b, c = one.corners[within, :, k].T
+        high, low = ends[:, k].max() + room, ends[:, k].min() - room
+        within[within] = (np.minimum(np.minimum(a, b), c) <= high) & (
+            np.maximum(np.maximum(a, b), c) >= low
+        )
+    return one.some(within)
 
 
 def _pairs(one: Triangles, other: Triangles, room: float) -> tuple[Ints, Ints]:

@@ -1,5 +1,6 @@
 """What of a mesh bars the sight: all but what lies in the glass."""
 
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -7,12 +8,17 @@ import numpy as np
 from geomgen.kernel.plain import Glass
 from geomgen.kernel.second_library import second_library
 
+# So many are kept.
+KEPT = 8
 # The glass is cut out so far beyond the mesh [mm].
 BEYOND = 10.0
 
 
+@lru_cache(maxsize=KEPT)
 def less_glass(hull: Any, glass: Glass | None) -> Any:
     """Return the second library's mesh without what lies between the glass's ends above its sill.
+
+    Looks all round ask for the same ones: the last are kept.
 
     >>> block = second_library().Manifold.cube([100.0, 10.0, 20.0])
     >>> round(less_glass(block, Glass(10.0, 60.0, 15.0, 5.0)).volume())

@@ -1,12 +1,12 @@
 """How much of a mesh lies within reach of others: the skin that a joint takes away."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from geomgen.arrays import Bools, Floats
-from geomgen.kernel.mesh import cross
+from geomgen.kernel.mesh import cross, sizes
 from geomgen.kernel.meshes.search import SPARE, MeshSearch
 from geomgen.kernel.plain import Vec3, vec
 
@@ -18,7 +18,9 @@ SMALL, LARGE = 5.0, 60.0
 THIRD = 1.0 / 3.0
 # Where more are left of those that may be off, boxes sort out slivers, of a mesh in so many pieces,
 # but of the largest meshes.
-SLIVERS, PIECES, MANY = 1_000, 8, 20_000
+SLIVERS, PIECES, MANY = 200, 24, 20_000
+# A mesh of which more than one in so many triangles may be near is looked at as a whole.
+MOST = 2
 # Of each mesh the ends of its box, its nearest places and its reach [mm].
 Searches = Sequence[tuple[Floats, Floats, MeshSearch, float]]
 
@@ -55,17 +57,18 @@ def touching(
     doubtful = 0.0
     # Of what is blurred all of it may count or none, beside half of what is cut.
     share = 0.5 if blur == 0.0 else 1.0
-    searches = [
-        (other.corners.min(axis=(0, 1)), other.corners.max(axis=(0, 1)), other, reach)
-        for other, reach in zip(others, reaches, strict=True)
-    ]
+    searches = list(_searches(corners, others, reaches, blur))
     boxes: tuple[Floats, Floats] | None = None
     open_ = corners
+    if blur:
+        low, high, _, away = zip(*searches, strict=True) if searches else ((), (), (), ())
+        room = np.array(away)[:, None] + blur
+        open_ = corners[_meet(corners, np.array(low) - room, np.array(high) + room)]
     # How far beyond its reach the middle of each triangle is, between what bounds [mm].
     least, most = np.full(len(open_), -np.inf), np.full(len(open_), np.inf)
     while len(open_):
-        middle = open_.mean(axis=1)
-        radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
+        middle = _middles(open_)
+        radius = _radii(open_, middle)
         ask = _in_doubt(least, most, radius, small, blur)
         if blur and len(open_) > SLIVERS:
             # Boxes sort out large ones sooner.
@@ -82,10 +85,10 @@ def touching(
         cut = ~whole & ~little
         open_ = _halved(open_[cut])
         # A place that is so far from another is beyond by no more and no less than that differs.
-        moved = SPARE + np.linalg.norm(open_.mean(axis=1) - np.tile(middle[cut], (2, 1)), axis=1)
+        moved = SPARE + sizes(_middles(open_) - np.tile(middle[cut], (2, 1)))
         least, most = np.tile(least[cut], 2) - moved, np.tile(most[cut], 2) + moved
         if blur and len(open_) > SLIVERS:
-            boxes = boxes or _boxes(others, np.array(reaches) + blur)
+            boxes = boxes or _boxes(searches, blur)
             meet = _meet(open_, *boxes)
             open_, least, most = open_[meet], least[meet], most[meet]
     return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
@@ -102,11 +105,28 @@ def _in_doubt(least: Floats, most: Floats, radius: Floats, small: float, blur: f
     return ~out & ~cut
 
 
-def _boxes(others: Sequence[MeshSearch], reaches: Floats) -> tuple[Floats, Floats]:
+def _searches(
+    corners: Floats, others: Sequence[MeshSearch], reaches: Sequence[float], blur: float
+) -> Iterator[tuple[Floats, Floats, MeshSearch, float]]:
+    """Yield the others, each with no more than may be near triangles (m, 3, 3) [mm].
+
+    The nearest place on a part of a large mesh is found in a fraction of the time.
+    """
+    far = _radii(corners, _middles(corners)).max(initial=0.0) + blur + SPARE
+    low, high = corners.min(axis=(0, 1)), corners.max(axis=(0, 1))
+    for other, reach in zip(others, reaches, strict=True):
+        held = _meet(other.corners, (low - far - reach)[None], (high + far + reach)[None])
+        count = int(np.count_nonzero(held))
+        if count:
+            some = other if MOST * count > len(held) else MeshSearch(other.corners[held])
+            yield some.corners.min(axis=(0, 1)), some.corners.max(axis=(0, 1)), some, reach
+
+
+def _boxes(searches: Searches, blur: float) -> tuple[Floats, Floats]:
     """Return the ends (k, 3) [mm] of boxes that hold all that is within reach of others."""
     found = [
-        (some.min(axis=(0, 1)) - reach, some.max(axis=(0, 1)) + reach)
-        for other, reach in zip(others, reaches.tolist(), strict=True)
+        (some.min(axis=(0, 1)) - reach - blur, some.max(axis=(0, 1)) + reach + blur)
+        for _, _, other, reach in searches
         for some in _pieces(other.corners)
     ]
     return np.array([low for low, _ in found]), np.array([high for _, high in found])
@@ -124,10 +144,14 @@ def _pieces(triangles: Floats) -> list[Floats]:
 
 def _meet(triangles: Floats, low: Floats, high: Floats) -> Bools:
     """Say of triangles whether their boxes meet one of some boxes, by their ends (k, 3) [mm]."""
-    bottom, top = triangles.min(axis=1), triangles.max(axis=1)
+    bottom = np.minimum.reduce([triangles[:, k] for k in range(3)]).T.copy()
+    top = np.maximum.reduce([triangles[:, k] for k in range(3)]).T.copy()
     found = np.zeros(len(triangles), dtype=bool)
-    for lower, upper in zip(low, high, strict=True):
-        found |= np.all((bottom <= upper) & (top >= lower), axis=1)
+    for lower, upper in zip(low.tolist(), high.tolist(), strict=True):
+        meet = (bottom[0] <= upper[0]) & (top[0] >= lower[0])
+        for k in (1, 2):
+            meet &= (bottom[k] <= upper[k]) & (top[k] >= lower[k])
+        found |= meet
     return found
 
 
@@ -145,7 +169,7 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
     """
     found = np.full(len(points), np.inf)
     for low, high, search, reach in searches:
-        apart = np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=1)
+        apart = sizes(np.maximum(np.maximum(low - points, points - high), 0.0))
         # Nothing counts that is beyond its reach by more than another is.
         room = np.minimum(enough, found) + reach
         near = apart <= room
@@ -157,11 +181,20 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
 
 def _halved(triangles: Floats) -> Floats:
     """Return two halves of each triangle, cut across its longest side: slivers stay few."""
-    sides = np.linalg.norm(np.roll(triangles, -1, axis=1) - triangles, axis=2)
+    sides = np.stack([sizes(triangles[:, k - 2] - triangles[:, k]) for k in range(3)], axis=1)
     turn = (np.argmax(sides, axis=1)[:, None] + np.arange(3)) % 3
     a, b, c = np.take_along_axis(triangles, turn[:, :, None], axis=1).transpose(1, 0, 2)
     middle = (a + b) / 2
     return np.concatenate([np.stack(half, axis=1) for half in ((a, middle, c), (middle, b, c))])
+
+
+def _middles(triangles: Floats) -> Floats:
+    a, b, c = triangles.transpose(1, 0, 2)
+    return np.asarray((a + b + c) / 3)
+
+
+def _radii(triangles: Floats, middles: Floats) -> Floats:
+    return np.asarray(np.maximum.reduce([sizes(triangles[:, k] - middles) for k in range(3)]))
 
 
 def _areas(triangles: Floats) -> Floats:

@@ -28,6 +28,13 @@ def partners(triangles: Ints) -> Ints:
     order = np.argsort(keys, kind="stable")
     if not len(keys):
         return order
+    # Of a closed mesh both halves of all sides are the same, once in order.
+    back_order = np.argsort(back, kind="stable")
+    found = keys[order]
+    if np.array_equal(found, back[back_order]) and np.all(found[1:] > found[:-1]):
+        other = np.empty_like(order)
+        other[back_order] = order
+        return other
     place = np.minimum(np.searchsorted(keys, back, sorter=order), len(keys) - 1)
     other = order[place]
     return np.where(keys[other] == back, other, -1)

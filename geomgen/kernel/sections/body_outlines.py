@@ -167,7 +167,8 @@ def all_seen(frame: Frame, bodies: Sequence[Body], outer: MeshRing) -> bool:
 
 
 def _flat_beside(frame: Frame, body: Body, low: Floats, high: Floats) -> bool:
-    height = np.abs(frame.height(body.mesh.vertices)[body.mesh.triangles]).min(axis=1)
+    off = np.abs(frame.height(body.mesh.vertices))
+    height = np.minimum.reduce([off[corner] for corner in body.mesh.triangles.T])
     near = np.nonzero(height <= body.deviation + ROUNDED)[0]
     if body.first:
         near = near[height[near] <= body.off_at(body.mesh.corners[near].mean(axis=1)) + ROUNDED]

@@ -1,6 +1,7 @@
 """A closed outline of exact nodes that is smooth between them, and that of a wire in a plane."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Wire
@@ -53,10 +54,14 @@ class ExactOutline:
         off = (place - piece)[..., None] - KNOTS
         # At a knot itself a tiny step aside takes the place of a division by nought.
         factors = BARYCENTRIC / np.where(np.abs(off) < 1e-14, 1e-14, off)
-        after = np.roll(self.points, -1, axis=0)
-        known = np.concatenate([self.points[:, None], self.off, after[:, None]], axis=1)
-        values = np.einsum("...k,...kj->...j", factors, known[piece % len(self.points)])
+        values = np.einsum("...k,...kj->...j", factors, self._pieces[piece % len(self.points)])
         return np.asarray(values / factors.sum(axis=-1)[..., None])
+
+    @cached_property
+    def _pieces(self) -> Floats:
+        """What is known of each piece (n, 7, 2) [mm]: its node, the places, the next node."""
+        after = np.roll(self.points, -1, axis=0)
+        return np.concatenate([self.points[:, None], self.off, after[:, None]], axis=1)
 
     def spread(self, step: float) -> Floats:
         """Return places along the ring no farther apart than `step` [mm]."""

@@ -42,7 +42,8 @@ def mesh_rings(mesh: Mesh, frame: Frame) -> list[MeshRing] | None:
     height = frame.height(mesh.vertices)
     # A vertex in the plane counts as above it, in each of its triangles alike.
     above = height >= 0.0
-    cut = np.nonzero(np.ptp(above[mesh.triangles].astype(np.int8), axis=1) != 0)[0]
+    first, second, third = (above[corner] for corner in mesh.triangles.T)
+    cut = np.nonzero((first != second) | (second != third))[0]
     corners = mesh.triangles[cut]
     here, after = above[corners], above[np.roll(corners, -1, axis=1)]
     start = _crossing(mesh, cut, np.argmax(here & ~after, axis=1), height)

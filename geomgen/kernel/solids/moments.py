@@ -11,8 +11,10 @@ from OCP.TopAbs import TopAbs_SHELL
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.mesh import cross, sizes
 from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.meshing.walk import partners
 from geomgen.kernel.plain import Vec3, vec
@@ -137,49 +139,52 @@ def _inside_mesh(part: MeshPart) -> Moments:
     """Return the moments of what a mesh holds; off by no more than its skin sweeps."""
     centre = np.array(part.centre)
     a, b, c = (part.mesh.corners - centre).transpose(1, 0, 2)
-    sixth = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6.0
-    corners = np.stack([a, b, c], axis=1)
-    whole = corners.sum(axis=1)
-    squares = np.einsum("i,ij,ik->jk", sixth, whole, whole)
-    squares += np.einsum("i,inj,ink->jk", sixth, corners, corners)
+    sixth = np.einsum("ij,ij->i", a, cross(b, c)) / 6.0
+    squares = np.sum([_squares(sixth, each) for each in (a, b, c, a + b + c)], axis=0)
     return Moments(part.volume, part.volume_error, part.centre, _six(squares / 20.0))
 
 
 def _on_mesh(part: MeshPart) -> Moments:
     """Return the moments of a mesh's skin."""
-    corners = part.mesh.corners
-    a, b, c = corners.transpose(1, 0, 2)
-    areas = 0.5 * np.linalg.norm(np.cross(b - a, c - a), axis=1)
+    a, b, c = part.mesh.corners.transpose(1, 0, 2)
+    square = cross(b - a, c - a)
+    areas = 0.5 * sizes(square)
     size = float(areas.sum())
-    centre = areas @ corners.mean(axis=1) / size
-    sides = (corners + np.roll(corners, 1, axis=1)) / 2 - centre
-    squares = np.einsum("i,inj,ink->jk", areas, sides, sides) / 3.0
-    return Moments(size, _area_error(part), vec(centre), _six(squares))
+    centre = areas @ (a + b + c) / 3.0 / size
+    middles = [(p + q) / 2 - centre for p, q in ((a, b), (b, c), (c, a))]
+    squares = np.sum([_squares(areas, each) for each in middles], axis=0)
+    return Moments(size, _area_error(part, square), vec(centre), _six(squares / 3.0))
 
 
-def _area_error(part: MeshPart) -> float:
+def _squares(weights: Floats, places: Floats) -> Floats:
+    """Return the products of coordinates (3, 3) of places (n, 3) [mm], weighed (n,) and summed."""
+    return np.asarray((weights[:, None] * places).T @ places)
+
+
+def _area_error(part: MeshPart, square: Floats) -> float:
     """Return how far the area of a mesh may be from the skin's [mm2].
 
     A skin at a distance is larger by that, times the sum of all sides times the angles at which
     they bend (Steiner's formula for polyhedra); at rims by what these reach.
+    `square` (m, 3) stand square on the triangles.
     """
-    a, b, c = part.mesh.corners.transpose(1, 0, 2)
-    normal = unit_rows(np.cross(b - a, c - a))
-    other = partners(part.triangles) // 3
-    own = np.arange(len(other)) // 3
-    bend = np.arccos(np.clip(np.einsum("ij,ij->i", normal[own], normal[other]), -1.0, 1.0))
-    sides = np.stack([b - a, c - b, a - c], axis=1).reshape(-1, 3)
+    normal, other = unit_rows(square), partners(part.triangles)
+    # Each side once, from that of its halves that comes first.
+    first = np.nonzero(other > np.arange(len(other)))[0]
+    own, beyond = first // 3, other[first] // 3
+    bend = np.arccos(np.clip(np.einsum("ij,ij->i", normal[own], normal[beyond]), -1.0, 1.0))
+    corners, start = part.mesh.corners, first % 3
+    sides = corners[own, start - 2] - corners[own, start]
     lines = np.linalg.norm(part.rims[:, 1] - part.rims[:, 0], axis=1)
-    bent = float(np.linalg.norm(sides, axis=1) @ bend) / 2.0
-    return part.skin * bent + 2.0 * float(lines @ part.reaches)
+    return part.skin * float(sizes(sides) @ bend) + 2.0 * float(lines @ part.reaches)
 
 
-def unit_rows(rows: "np.ndarray") -> "np.ndarray":
+def unit_rows(rows: Floats) -> Floats:
     """Return vectors (n, 3) [any unit] at length 1; those of none stay none."""
-    size = np.linalg.norm(rows, axis=1, keepdims=True)
+    size = sizes(rows)[:, None]
     return np.asarray(rows / np.where(size > 0.0, size, 1.0))
 
 
-def _six(squares: "np.ndarray") -> tuple[float, float, float, float, float, float]:
+def _six(squares: Floats) -> tuple[float, float, float, float, float, float]:
     xx, yy, zz, xy, yz, zx = (float(squares[pair]) for pair in PAIRS)
     return (xx, yy, zz, xy, yz, zx)

@@ -12,6 +12,7 @@ from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.sealing import SEALED
 from geomgen.kernel.plain import Vec3
+from geomgen.kernel.second_library import passes
 
 Walls = tuple[Owners, Owners, Owners]
 # The hull and what belongs to it; what stands between them on all four sides is inside.
@@ -21,7 +22,7 @@ HUB = "the hub"
 MOST = 1_500_000
 # Sides of the prism that stands for a hub; rays by which a point is told to lie in a mesh.
 SIDES = 24
-RAYS, FAR = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378), (0.118, -0.623, 0.773)), 1e5
+RAYS = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378), (0.118, -0.623, 0.773))
 
 
 @dataclass(frozen=True)
@@ -169,11 +170,9 @@ def material_of(bodies: Mapping[str, Body]) -> Callable[[Vec3], bool]:
     A ray that leaves a closed mesh passes its skin an odd number of times; most of three rays
     decide, for one may run along an edge.
     """
-    ends = np.array(RAYS) * FAR
 
     def inside(body: Body, point: Vec3) -> bool:
-        out = [[c + e for c, e in zip(point, end, strict=True)] for end in ends]
-        return sum(len(body.hull.ray_cast(list(point), to)) % 2 for to in out) > 1
+        return sum(passes(body.hull, point, way) % 2 for way in RAYS) > 1
 
     return lambda point: any(inside(body, point) for body in bodies.values())
 

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
-from geomgen.arrays import Floats, Ints
+from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.brep.compounds import together
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.faces import faces_of, plane_of
@@ -29,6 +29,8 @@ RIM = 1.5
 ROWS, AROUND, ON_EDGE, ONE = 31, 400, 65, 0.05
 # How far a line across the sheet goes [mm], how exact it is, and what counts as as thick [mm].
 FAR, GRAZING, EVEN = 1e4, 1e-7, 1e-6
+# Faces that lean to each other by less than this are apart by the same everywhere [rad].
+PARALLEL = 1e-10
 # The least place is narrowed down to this [mm], by steps in these ways.
 NEAR, WAYS = 1e-3, ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
 CURVED = "a curved face bounds it there: between the places looked at it may be thinner"
@@ -62,10 +64,12 @@ def thickness(
     if known is None:
         return _record(None, place(at), (), "the sheet has no face on one side of its plane", 1)
     inner = section.buffer(-RIM * known.value)
+    spots = asked = _spots(sheet, frame, inner)
     if body is not None:
-        across.know(faces_of(sheet), *_over(body, frame, inner, known.value))
-    spots = _spots(sheet, frame, inner)
-    found = [thick for spot in spots if (thick := across.at(spot)) is not None]
+        owner, pieces = _over(body, frame, inner, known.value)
+        across.know(faces_of(sheet), owner, pieces)
+        asked = spots[_beside_others(spots, faces_of(sheet), owner, pieces, known)]
+    found = [thick for spot in asked if (thick := across.at(spot)) is not None]
     least = min(found, key=lambda each: each.value, default=known)
     if least.value < known.value - EVEN:
         known = _narrowed(across, inner, least)
@@ -96,6 +100,27 @@ def _over(body: Body, frame: Frame, inner: shapely.Geometry, layer: float) -> tu
     pieces = shapely.buffer(shapely.convex_hull(shapely.linestrings(held)), body.deviation)
     over = shapely.intersects(inner, pieces)
     return body.mesh.face[some[over]], pieces[over]
+
+
+def _beside_others(
+    spots: Floats, faces: Sequence[TopoDS_Face], owner: Ints, pieces: Any, known: _Thick
+) -> Bools:
+    """Say of places (n, 2) whether the sheet may be thinner there than between two known faces.
+
+    `owner` and `pieces` are what `_over` gives. Where the two are flat and even, only a piece of
+    another one between them makes it thinner.
+    """
+    one, other = map(plane_of, known.faces)
+    if one is None or other is None:
+        return np.ones(len(spots), dtype=bool)
+    if np.linalg.norm(np.cross(one.normal, other.normal)) > PARALLEL:
+        return np.ones(len(spots), dtype=bool)
+    own = [n for n, face in enumerate(faces) if any(face.IsSame(each) for each in known.faces)]
+    others = shapely.STRtree(pieces[~np.isin(owner, own)])
+    near, _ = others.query(shapely.points(spots), predicate="intersects")
+    found = np.zeros(len(spots), dtype=bool)
+    found[near] = True
+    return found
 
 
 class _Across:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
 import numpy as np
+from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.arrays import Bools, Floats
 from geomgen.errors import GeometryError
@@ -67,6 +68,8 @@ def _edge(
     gaps: Mapping[str, float],
 ) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
+        # A first answer waits for these: no edge need be cut for it.
+        skins = [given.bodies[pod].solid for pod in pods]
         try:
             points, away = _edge_points(sheet, given.bodies[name], name)
         except GeometryError as error:
@@ -77,7 +80,7 @@ def _edge(
         points, away = points[kept], away[kept]
         if not len(points):
             return {"part": name, "refused": "its plane passes no edge of the sheet"}
-        return _gap([given.bodies[pod] for pod in pods], points, away, gaps["pod"])
+        return _gap(skins, points, away, gaps["pod"])
 
     return MeasurementQuestion(
         f"{FIT}.{name}", ask, bodies=(name, *pods, *passing),
@@ -145,8 +148,8 @@ def _beside(
     return kept
 
 
-def _gap(pods: Sequence[Body], points: Floats, away: Floats, stated: float) -> Answer:
-    found = np.array([off_skin(pod.solid, points, away, -1.0) for pod in pods])
+def _gap(skins: Sequence[TopoDS_Shape], points: Floats, away: Floats, stated: float) -> Answer:
+    found = np.array([off_skin(skin, points, away, -1.0) for skin in skins])
     found = np.where(np.isnan(found), inf, found)
     gaps = found[np.abs(found).argmin(axis=0), np.arange(len(points))]
     blind = int(np.isinf(gaps).sum())

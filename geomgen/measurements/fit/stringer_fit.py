@@ -59,11 +59,13 @@ def _fit(name: str, pods: tuple[str, ...], stated: float) -> MeasurementQuestion
 
 def _rows(body: Body, pods: Sequence[Body]) -> Iterator[tuple[float, list[float]]]:
     """Yield gaps of corners to the inner skin [mm], minus how far outside; and their places."""
+    # A first answer waits for these: no section need be cut for it.
+    skins = [pod.solid for pod in pods]
     sections = list(_sections(body))
     slices = [MeshSlices(pod.mesh, 0) for pod in pods]
     far = max(pod.deviation for pod in pods)
     points, away = (np.concatenate(each) for each in zip(*sections, strict=True))
-    gaps = np.abs([off_skin(pod.solid, points, away, -1.0) for pod in pods])
+    gaps = np.abs([off_skin(skin, points, away, -1.0) for skin in skins])
     ends = np.cumsum([len(own) for own, _ in sections])[:-1]
     for (own, _), near in zip(sections, np.split(np.fmin.reduce(gaps), ends), strict=True):
         out = _outside(own, [one.at(float(own[0, 0])) for one in slices])

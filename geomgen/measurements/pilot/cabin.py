@@ -14,12 +14,12 @@ from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.plain import Limb, Plane, Vec3, vec
+from geomgen.kernel.second_library import passes
 from geomgen.measurements.pilot.limb_gap import LimbGap, farthest_out, middles, nearest
 
 # So many rays are sent across, none along an axis; more than half of them must say "inside".
 RAYS = 16
 SKEW = 0.11
-FAR = 1e5
 # Middles of balls are looked at this far apart [mm], or nearer.
 APART = 20.0
 ACROSS = tuple(
@@ -82,7 +82,13 @@ def _balls(limb: Limb) -> tuple[Floats, Floats]:
 
 def _in_cabin(pods: Sequence[Body], point: Floats) -> bool:
     """Say whether most rays across leave by one wall: two skins, or six where a wall comes back."""
-    return 2 * sum(_passes(pods, point, way) % 4 == 2 for way in ACROSS) > RAYS
+    inside = 0
+    for sent, way in enumerate(ACROSS):
+        # No more are sent than it takes to know of most.
+        if 2 * inside > RAYS or 2 * (inside + RAYS - sent) <= RAYS:
+            break
+        inside += _passes(pods, point, way) % 4 == 2
+    return 2 * inside > RAYS
 
 
 def _holds(body: Body, point: Floats) -> bool:
@@ -91,6 +97,4 @@ def _holds(body: Body, point: Floats) -> bool:
 
 
 def _passes(bodies: Sequence[Body], point: Floats, way: Vec3) -> int:
-    start = point.tolist()
-    end = [c + FAR * w for c, w in zip(start, way, strict=True)]
-    return sum(len(body.hull.ray_cast(start, end)) for body in bodies)
+    return sum(passes(body.hull, vec(point), way) for body in bodies)

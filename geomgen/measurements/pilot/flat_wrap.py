@@ -12,7 +12,7 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Glass
 from geomgen.kernel.plane_frame import at_station
-from geomgen.kernel.second_library import cross_section
+from geomgen.kernel.second_library import cross_section, turned
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.pilot.laid_flat import strain_of, turning
 from geomgen.measurements.place import place
@@ -27,6 +27,7 @@ COARSE, FINE = 13, 25
 # The ends are looked at this far inside the glass [mm]: an edge of it may be the pod's own end.
 INSIDE = 0.5
 FAR = 1e5
+Rings = list[Floats]
 OPEN = "of the skin that the pod has lost to its opening, as it is lofted: no canopy is built"
 METHOD = (
     f"net of {FINE} by {FINE} points on the pod's outer skin above the sill, laid flat by least "
@@ -48,17 +49,23 @@ def wrap(pods: Sequence[Body], glass: Glass) -> tuple[float, float]:
 
 def glazed_net(pods: Sequence[Body], glass: Glass, count: int) -> Floats:
     """Return points (n, n, 3) [mm] of the glazed skin, stations along, left to right across."""
-    stations = np.linspace(glass.fore + INSIDE, glass.aft - INSIDE, count)
-    return np.stack([_row(pods, glass, float(x), count) for x in stations])
+    stations = np.linspace(glass.fore + INSIDE, glass.aft - INSIDE, count).tolist()
+    cuts = [_sections(body, stations) for body in pods]
+    rows = zip(stations, *cuts, strict=True)
+    return np.stack([_row([r for of in rings for r in of], glass, x, count) for x, *rings in rows])
 
 
-def _row(pods: Sequence[Body], glass: Glass, station: float, count: int) -> Floats:
+def _sections(body: Body, stations: Sequence[float]) -> list[Rings]:
+    """Return the rings of a body at stations [mm]; a rough one is turned once for all of them."""
+    if not body.rough:
+        return [cross_section(body.hull, at_station(x)).to_polygons() for x in stations]
+    whole = turned(body.hull, at_station(0.0))
+    return [whole.slice(x).to_polygons() for x in stations]
+
+
+def _row(sections: Rings, glass: Glass, station: float, count: int) -> Floats:
     sill = glass.sill(station)
-    rings = [
-        shapely.LinearRing(ring)
-        for body in pods
-        for ring in cross_section(body.hull, at_station(station)).to_polygons()
-    ]
+    rings = [shapely.LinearRing(ring) for ring in sections]
     above = shapely.box(-FAR, sill, FAR, FAR)
     lines = [
         line

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import atan2, degrees, hypot
 from typing import Any
 
@@ -18,6 +19,8 @@ from geomgen.kernel.second_library import cross_section
 EYE, SLIT = 1.0, 0.5
 # Angles that differ by less are alike [deg].
 ALIKE = 1e-6
+# So many parts are kept cut.
+KEPT = 32
 FREE = 90.0
 
 
@@ -141,6 +144,12 @@ def _moved(edge: SightEdge, by: float) -> SightEdge:
     return SightEdge(angle, 0.0, edge.part, edge.at)
 
 
+@lru_cache(maxsize=KEPT)
+def _ahead(mesh: Any, offset: float) -> Any:
+    """Return what of a mesh is ahead of a plane [mm]; the last are kept, for the other side."""
+    return mesh.trim_by_plane((-1.0, 0.0, 0.0), offset)
+
+
 def free_bank(hulls: Iterable[Hull], eye: Vec3, side: float) -> SightEdge:
     """Return the least bank [deg] at which a part bars the horizon on the inside of a turn.
 
@@ -150,9 +159,8 @@ def free_bank(hulls: Iterable[Hull], eye: Vec3, side: float) -> SightEdge:
     """
     found = []
     for hull in hulls:
-        part = hull.mesh
+        part = _ahead(hull.mesh, EYE - eye[0])
         for normal, offset in (
-            ((-1.0, 0.0, 0.0), EYE - eye[0]),
             ((0.0, side, 0.0), side * eye[1] + EYE),
             ((0.0, 0.0, 1.0), eye[2]),
         ):

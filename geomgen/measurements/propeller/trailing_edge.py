@@ -11,9 +11,9 @@ from math import inf
 
 import numpy as np
 
-from geomgen.arrays import Floats
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.plain import Vec3
 from geomgen.kernel.sections.section import MeshSlices
 from geomgen.kernel.solids.distance import along, off_axis
 from geomgen.measurements.place import place
@@ -28,6 +28,7 @@ BESIDE = 1e-6
 # Corners within this of the edges count as on them [mm].
 NEAR_EDGE = 5.0
 HALVINGS = 60
+Slices = Mapping[str, MeshSlices]
 
 
 @dataclass(frozen=True)
@@ -51,17 +52,16 @@ class _Edge:
         self._corners = np.concatenate([body.mesh.vertices for body in parts.values()])
         self._known: dict[float, TrailingEdgeGap | None] = {}
         self.samples = self._sampled()
-        self._gaps = [self.at(sample) for sample in self.samples]
-        self._radii = np.array([gap.radius if gap else inf for gap in self._gaps])
+        self._values, self._radii = self._looked_at(np.array(self.samples))
 
-    def at(self, line: float) -> TrailingEdgeGap | None:
+    def at(self, line: float, slices: Slices | None = None) -> TrailingEdgeGap | None:
         """Return the gap at a cut; None where nothing is cut, or what is stands behind."""
         if line not in self._known:
-            self._known[line] = self._gap(line)
+            self._known[line] = self._gap(line, slices or self._slices)
         return self._known[line]
 
-    def _gap(self, line: float) -> TrailingEdgeGap | None:
-        cut = self._cut(line)
+    def _gap(self, line: float, slices: Slices) -> TrailingEdgeGap | None:
+        cut = self._cut(line, slices)
         if cut is None:
             return None
         fore, aft, part = cut
@@ -72,10 +72,10 @@ class _Edge:
         value = (self.swept.front - along(self.swept.axis, (x, y, z))) / chord
         return TrailingEdgeGap(value, (x, y, z), chord, off_axis(self.swept.axis, (x, y, z)), part)
 
-    def _cut(self, line: float) -> tuple[Floats, Floats, str] | None:
+    def _cut(self, line: float, slices: Slices) -> tuple[Floats, Floats, str] | None:
         """Return the foremost and the aftmost place of all parts at a cut, the part of the last."""
         way = self.swept.axis.direction
-        cuts = {name: slices.ends(line, way) for name, slices in self._slices.items()}
+        cuts = {name: each.ends(line, way) for name, each in slices.items()}
         found = {name: places for name, places in cuts.items() if places is not None}
         if not found:
             return None
@@ -83,6 +83,33 @@ class _Edge:
         first = min(found, key=lambda name: float(reach[name][0]))
         last = max(found, key=lambda name: float(reach[name][1]))
         return found[first][0], found[last][1], last
+
+    def _cuts(self, lines: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+        """Return the places (n, 3) of `_cut` at lines (n,), and where along the axis (n,) [mm].
+
+        Where nothing is cut the foremost one is infinitely far aft, the aftmost one ahead.
+        """
+        way, origin = np.array(self.swept.axis.direction), np.array(self.swept.axis.origin)
+        found = np.stack(
+            [each.all_ends(lines, self.swept.axis.direction) for each in self._slices.values()]
+        )
+        reach, rows = (found - origin) @ way, np.arange(len(lines))
+        before, behind = (np.where(np.isnan(r), -inf, r) for r in (-reach[..., 0], reach[..., 1]))
+        first, last = before.argmax(axis=0), behind.argmax(axis=0)
+        return found[first, rows, 0], found[last, rows, 1], -before[first, rows], behind[last, rows]
+
+    def _looked_at(self, lines: Floats) -> tuple[Floats, Floats]:
+        """Return value [chord] and radius [mm] of the gaps at lines (n,) [mm]; inf for None."""
+        line = self.swept.axis
+        fore, aft, first, last = self._cuts(lines)
+        with np.errstate(invalid="ignore"):
+            chord = np.linalg.norm(aft - fore, axis=1)
+            foot = np.array(line.origin) + last[:, None] * np.array(line.direction)
+            radius = np.linalg.norm(aft - foot, axis=1)
+        told = (chord > 0.0) & (first <= self.swept.back)
+        value = np.full(len(lines), inf)
+        value[told] = (self.swept.front - last[told]) / chord[told]
+        return value, np.where(told, radius, inf)
 
     def _sampled(self) -> list[float]:
         """Return where it is looked at, within the disc's reach, in order."""
@@ -100,14 +127,10 @@ class _Edge:
         found = np.unique(beside[(beside > low) & (beside < high)])
         return [float(value) for value in found]
 
-    def _on_an_edge(self, even: Floats, heights: Floats) -> Floats:
+    def _on_an_edge(self, even: Floats, heights: Floats) -> Ints:
         """Return the numbers of the corners that may lie on the leading or the trailing edge."""
-        line, fore, aft = self.swept.axis, [], []
-        for cut in map(self._cut, even.tolist()):
-            fore.append(inf if cut is None else along(line, vec(cut[0])))
-            aft.append(-inf if cut is None else along(line, vec(cut[1])))
+        _, _, first, last = self._cuts(even)
         right = np.clip(np.searchsorted(even, self._corners[:, self.axis]), 1, CUTS - 1)
-        first, last = np.array(fore), np.array(aft)
         near = heights >= np.minimum(last[right - 1], last[right]) - NEAR_EDGE
         near |= heights <= np.maximum(first[right - 1], first[right]) + NEAR_EDGE
         return np.asarray(np.nonzero(near)[0])
@@ -115,22 +138,28 @@ class _Edge:
     def least(self, tip: float) -> TrailingEdgeGap | None:
         """Return the least gap where the edge stands within a radius [mm]; None where nowhere."""
         inside = (self._radii <= tip) & (self._radii < inf)
-        found = [self._gaps[i] for i in np.nonzero(inside)[0].tolist()]
+        found: list[TrailingEdgeGap | None] = []
+        if inside.any():
+            found = [self.at(self.samples[int(np.where(inside, self._values, inf).argmin())])]
         for i in np.nonzero(inside[1:] != inside[:-1])[0].tolist():
-            rim = self._rim(self.samples[i], self.samples[i + 1], tip)
-            found += [rim] if rim else []
-        found += [gap for gap in self._dips(tip) if gap]
+            found.append(self._rim(self.samples[i], self.samples[i + 1], tip))
+        found += self._dips(tip)
         return min(filter(None, found), key=_value, default=None)
+
+    def _between(self, a: float, b: float) -> Slices:
+        return {name: each.between(a, b) for name, each in self._slices.items()}
 
     def _rim(self, a: float, b: float, tip: float) -> TrailingEdgeGap | None:
         """Return the gap where the edge passes the rim between two cuts, from its inner side."""
-        if self._within(a, tip) == self._within(b, tip):
+        some = self._between(a, b)
+        if self._within(a, tip, some) == self._within(b, tip, some):
             return None
-        inner, outer = (a, b) if self._within(a, tip) else (b, a)
+        inner, outer = (a, b) if self._within(a, tip, some) else (b, a)
         for _ in range(HALVINGS):
             middle = 0.5 * (inner + outer)
-            inner, outer = (middle, outer) if self._within(middle, tip) else (inner, middle)
-        return self.at(inner)
+            within = self._within(middle, tip, some)
+            inner, outer = (middle, outer) if within else (inner, middle)
+        return self.at(inner, some)
 
     def _dips(self, tip: float) -> list[TrailingEdgeGap | None]:
         """Return the gaps where the edge dips into the disc between cuts that stand outside."""
@@ -145,16 +174,17 @@ class _Edge:
         return found
 
     def _lowest(self, a: float, b: float) -> tuple[float, float]:
+        some = self._between(a, b)
         for _ in range(HALVINGS):
             left, right = a + (b - a) / 3, b - (b - a) / 3
-            one, other = self.at(left), self.at(right)
+            one, other = self.at(left, some), self.at(right, some)
             if one is None or other is None:
                 break
             a, b = (a, right) if one.radius < other.radius else (left, b)
         return a, b
 
-    def _within(self, line: float, tip: float) -> bool:
-        gap = self.at(line)
+    def _within(self, line: float, tip: float, slices: Slices) -> bool:
+        gap = self.at(line, slices)
         return gap is not None and gap.radius <= tip
 
 

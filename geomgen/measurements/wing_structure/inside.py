@@ -11,6 +11,7 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.skin_gap import on_edges, skin_gaps
 from geomgen.kernel.plain import Plane, Vec3, vec
+from geomgen.kernel.second_library import passes
 from geomgen.kernel.sections.section import passed
 
 # Edges of the parts' meshes are looked at so often [mm].
@@ -157,9 +158,7 @@ def holds(body: Body, point: Floats) -> bool:
 
 
 def _odd(body: Body, point: Floats, way: Vec3) -> bool:
-    start = point.tolist()
-    end = [c + FAR * w for c, w in zip(start, way, strict=True)]
-    return len(body.hull.ray_cast(start, end)) % 2 == 1
+    return passes(body.hull, vec(point), way) % 2 == 1
 
 
 def depths(

@@ -55,3 +55,26 @@ def test_meshes_that_are_farther_than_another_change_nothing() -> None:
     for others, reaches in (([near, far], [0.5, 0.5]), ([far, near], [0.7, 0.5])):
         both = touching(FLAT, [MeshSearch(each) for each in others], reaches)
         assert both.area == pytest.approx(alone.area) == pytest.approx(0.125)
+
+
+@pytest.mark.parametrize("blur", [0.0, 0.1])
+def test_of_a_large_mesh_no_more_is_searched_than_may_be_near(monkeypatch, blur) -> None:
+    """A floor of 200 by 200 squares of 10 mm, on which a plate of 40 mm stands."""
+    at = np.stack(np.meshgrid(np.arange(200.0), np.arange(200.0), [0.0]), axis=-1).reshape(-1, 1, 3)
+    halves = np.array([[[0, 0, 0], [1, 0, 0], [0, 1, 0]], [[1, 0, 0], [1, 1, 0], [0, 1, 0]]])
+    floor = 10.0 * np.concatenate([at + half for half in halves])
+    plate = 80.0 * FLAT + np.array([900.0, 900.0, 0.2])
+    searched, ask = [], MeshSearch.nearest_within
+
+    def counted(self, points, reach):
+        searched.append(len(self.corners))
+        return ask(self, points, reach)
+
+    monkeypatch.setattr(MeshSearch, "nearest_within", counted)
+    found = touching(plate, [MeshSearch(floor)], [0.5], blur=blur)
+    assert found.area == pytest.approx(800.0)
+    assert 0 < max(searched) < 0.01 * len(floor)
+    assert (
+        touching(plate + np.array([0.0, 0.0, 900.0]), [MeshSearch(floor)], [0.5], blur=blur).area
+        == 0.0
+    )

@@ -53,3 +53,19 @@ def test_a_line_along_a_side_of_a_box_meets_what_ends_there() -> None:
     slices = MeshSlices(mesh(box((10, 0, 5), (40, 20, 9)), 0.1))
     assert slices.ends(20.0, (1.0, 0.0, 0.0))[:, 0].tolist() == [10.0, 40.0]
     assert slices.ends(0.0, (1.0, 0.0, 0.0)) is None
+
+
+@pytest.mark.parametrize("way", [(1.0, 0.0, 0.0), (0.8, 0.6, 0.0)])
+def test_many_lines_at_once_have_the_ends_of_each_alone(way: tuple[float, float, float]) -> None:
+    slices = MeshSlices(mesh(cylinder((0, 0, 0), (1, 0.2, 0.1), 20.0, 50.0), 0.05))
+    lines = np.random.default_rng(4).permutation(np.linspace(-40.0, 60.0, 100))
+    found, some = slices.all_ends(lines, way), slices.between(-5.0, 12.5)
+    for line, ends_ in zip(lines.tolist(), found, strict=True):
+        alone = slices.ends(line, way)
+        assert (alone is None) == bool(np.isnan(ends_).any())
+        if alone is not None:
+            assert ends_.tolist() == alone.tolist()
+            if -5.0 <= line <= 12.5:
+                assert some.ends(line, way).tolist() == alone.tolist()
+    assert 10 < np.isnan(found[:, 0, 0]).sum() < 90
+    assert slices.all_ends(np.zeros(0), way).shape == (0, 2, 3)

@@ -8,10 +8,14 @@ from framed_pods import frame, framed, model_of, pod_of, stringer
 from surveyed_models import meshes_of
 
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.brep.primitives import moved
+from geomgen.kernel.brep.primitives import box, moved
+from geomgen.kernel.interference.meeting import FirstBody
+from geomgen.kernel.mesh_part import ExactDueError, MeshPart
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Plane, vec
 from geomgen.kernel.plane_frame import at_station
-from geomgen.measurements.fit.frame_fit import FRAME_FIT, _on_contour
+from geomgen.measurements.fit.frame_fit import FRAME_FIT, _edge, _on_contour
+from geomgen.measurements.fit.stringer_fit import _fit
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
@@ -39,6 +43,17 @@ def test_frames_that_fit_have_their_gap_and_their_notches_the_clearance():
     assert edge.value < 0.1
     assert "stated 0.8 mm" in edge.note
     assert notch.value == pytest.approx(0.0, abs=0.03)
+
+
+@pytest.mark.parametrize(
+    "question", [_edge("one", None, ("pod",), (), {"pod": 0.8}), _fit("one", ("pod",), 0.5)]
+)
+def test_what_lies_in_a_pod_known_by_its_mesh_waits_before_anything_is_cut(question):
+    """Of the frame and of the stringer nothing is there that could be cut."""
+    mesh = meshed(box((0, 0, 0), (40, 30, 20)), COARSE).mesh
+    pod = FirstBody(MeshPart(mesh.vertices, mesh.triangles, COARSE))
+    with pytest.raises(ExactDueError):
+        question.ask(Given(bodies={"one": None, "pod": pod}))
 
 
 @pytest.mark.parametrize(
