@@ -48,6 +48,22 @@ class Shell:
         """Return its mirror image across the centre plane."""
         return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off)
 
+    @property
+    def arrays(self) -> list[Any]:
+        """Return what it is as arrays, in the order in which bytes hold them."""
+        return [self.vertices, self.triangles, np.array([self.off])]
+
+    def as_bytes(self) -> bytes:
+        """Return it as bytes; the same shell gives the same bytes.
+
+        >>> shell = Shell(np.eye(3), np.array([[0, 1, 2]]), 0.1)
+        >>> shell_from(shell.as_bytes()).triangles.tolist(), shell_from(shell.as_bytes()).off
+        ([[0, 1, 2]], 0.1)
+        """
+        out = io.BytesIO()
+        _write(out, self.arrays)
+        return out.getvalue()
+
 
 def _nowhere() -> Floats:
     return np.zeros((0, 2, 3))
@@ -210,14 +226,28 @@ class MeshPart:
         skin, about = np.array([self.skin]), np.array([len(self.wholes), len(self.knives)])
         arrays = [self.vertices, self.triangles, self.rims, self.reaches, skin, about]
         for shell in (*self.wholes, *self.knives):
-            arrays += [shell.vertices, shell.triangles, np.array([shell.off])]
-        for array in arrays:
-            np.save(out, np.ascontiguousarray(array), allow_pickle=False)
+            arrays += shell.arrays
+        _write(out, arrays)
         return out.getvalue()
+
+
+def _write(out: io.BytesIO, arrays: list[Any]) -> None:
+    for array in arrays:
+        np.save(out, np.ascontiguousarray(array), allow_pickle=False)
 
 
 def _both_sides(shells: tuple[Shell, ...]) -> tuple[Shell, ...]:
     return (*shells, *(each.mirrored() for each in shells))
+
+
+def shell_from(body: bytes) -> Shell:
+    """Return the shell that bytes stand for."""
+    return _shell(io.BytesIO(body))
+
+
+def _shell(file: io.BytesIO) -> Shell:
+    vertices, triangles, off = (np.load(file, allow_pickle=False) for _ in range(3))
+    return Shell(vertices, triangles, float(off[0]))
 
 
 def part_from(body: bytes) -> MeshPart | None:
@@ -232,7 +262,7 @@ def part_from(body: bytes) -> MeshPart | None:
 
     vertices, triangles, rims, reaches, skin, about = (read() for _ in range(6))
     whole, many = int(about[0]), int(about.sum())
-    shells = [Shell(read(), read(), float(read()[0])) for _ in range(many)]
+    shells = [_shell(file) for _ in range(many)]
     return MeshPart(
         vertices, triangles, float(skin[0]), rims, reaches,
         tuple(shells[:whole]), tuple(shells[whole:]),
