@@ -9,7 +9,7 @@ import numpy as np
 
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Mesh, cross
+from geomgen.kernel.mesh import Mesh, cross, renumbered_of
 from geomgen.kernel.second_library import hull_of, solid_of
 
 MARK = b"geomgen mesh part 1\n"
@@ -211,10 +211,10 @@ class MeshPart:
         other = np.where(in_centre, np.arange(count), np.arange(count) + count)
         both = np.concatenate([vertices, vertices * ACROSS])
         triangles = np.concatenate([own, other[own][:, ::-1]])
-        used, place = np.unique(triangles, return_inverse=True)
+        used, triangles = renumbered_of(triangles, len(both))
         rims = np.concatenate([self.rims, self.rims * ACROSS])
         return replace(
-            self, vertices=both[used], triangles=place.reshape(-1, 3).astype(np.int64),
+            self, vertices=both[used], triangles=triangles,
             rims=rims, reaches=np.tile(self.reaches, 2), wholes=_both_sides(self.wholes),
             knives=_both_sides(self.knives),
         )  # fmt: skip

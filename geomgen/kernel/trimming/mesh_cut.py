@@ -139,19 +139,30 @@ def _mine(made: Any, original: int, count: int) -> Any:
 
 def _crossings(vertices: Floats, triangles: Ints, mine: Any) -> tuple[Floats, Floats]:
     """Return the sides (k, 2, 3) between a body's skin and a knife's, and the sines (k,)."""
-    a, b, c = vertices[triangles].transpose(1, 0, 2)
+    chosen = _along_seam(triangles, mine, len(vertices))
+    seam, ours = triangles[chosen], mine[chosen]
+    a, b, c = vertices[seam].transpose(1, 0, 2)
     square = cross(b - a, c - a)
     size = np.linalg.norm(square, axis=1)
     longest = np.max([np.linalg.norm(q - p, axis=1) for p, q in ((a, b), (b, c), (c, a))], axis=0)
     normal = square / np.maximum(size, 1e-300)[:, None]
-    start = triangles.reshape(-1)
-    end = np.roll(triangles, -1, axis=1).reshape(-1)
-    other = partners(triangles) // 3
+    start = seam.reshape(-1)
+    end = np.roll(seam, -1, axis=1).reshape(-1)
+    beside = partners(seam)
+    other = beside // 3
     own = np.arange(len(start)) // 3
     told = size > FLAT * longest
-    rows = np.nonzero(mine[own] & ~mine[other] & told[own] & told[other])[0]
+    rows = np.nonzero((beside >= 0) & ours[own] & ~ours[other] & told[own] & told[other])[0]
     sine = np.linalg.norm(cross(normal[own[rows]], normal[other[rows]]), axis=1)
     return np.stack([vertices[start[rows]], vertices[end[rows]]], axis=1), sine
+
+
+def _along_seam(triangles: Ints, mine: Any, count: int) -> Ints:
+    """Return the triangles (k,) with corners that triangles of both sides use: few of a body's."""
+    ours, others = np.zeros(count, dtype=bool), np.zeros(count, dtype=bool)
+    ours[triangles[mine].reshape(-1)] = True
+    others[triangles[~mine].reshape(-1)] = True
+    return np.nonzero((ours & others)[triangles].any(axis=1))[0]
 
 
 def _within(lines: Floats, vertices: Floats, reaches: Floats) -> Any:
