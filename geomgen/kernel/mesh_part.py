@@ -12,7 +12,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh, cross, renumbered_of
 from geomgen.kernel.second_library import hull_of, solid_of
 
-MARK = b"geomgen mesh part 1\n"
+MARK = b"geomgen mesh part 2\n"
 # So near to the centre plane a corner lies in it [mm].
 IN_CENTRE = 1e-3
 # What turns a place to its mirror image across the centre plane.
@@ -233,7 +233,14 @@ class MeshPart:
 
 def _write(out: io.BytesIO, arrays: list[Any]) -> None:
     for array in arrays:
-        np.save(out, np.ascontiguousarray(array), allow_pickle=False)
+        # Numbers of vertices in half the room: a pod is written, read and hashed many times.
+        short = array.astype(np.int32) if array.dtype == np.int64 else array
+        np.save(out, np.ascontiguousarray(short), allow_pickle=False)
+
+
+def _read(file: io.BytesIO) -> Any:
+    array = np.load(file, allow_pickle=False)
+    return array.astype(np.int64) if array.dtype == np.int32 else array
 
 
 def _both_sides(shells: tuple[Shell, ...]) -> tuple[Shell, ...]:
@@ -246,7 +253,7 @@ def shell_from(body: bytes) -> Shell:
 
 
 def _shell(file: io.BytesIO) -> Shell:
-    vertices, triangles, off = (np.load(file, allow_pickle=False) for _ in range(3))
+    vertices, triangles, off = (_read(file) for _ in range(3))
     return Shell(vertices, triangles, float(off[0]))
 
 
@@ -256,11 +263,7 @@ def part_from(body: bytes) -> MeshPart | None:
         return None
     file = io.BytesIO(body)
     file.seek(len(MARK))
-
-    def read() -> Any:
-        return np.load(file, allow_pickle=False)
-
-    vertices, triangles, rims, reaches, skin, about = (read() for _ in range(6))
+    vertices, triangles, rims, reaches, skin, about = (_read(file) for _ in range(6))
     whole, many = int(about[0]), int(about.sum())
     shells = [_shell(file) for _ in range(many)]
     return MeshPart(
