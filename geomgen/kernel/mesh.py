@@ -84,6 +84,28 @@ class Mesh:
         return float(np.einsum("ij,ij->", a, cross(b, c)) / 6.0)
 
 
+def renumbered_of(triangles: Ints, count: int) -> tuple[Ints, Ints]:
+    """Return which of `count` vertices triangles (m, 3) use, and the triangles numbered by these.
+
+    >>> used, triangles = renumbered_of(np.array([[7, 2, 5], [2, 7, 3]]), 9)
+    >>> used.tolist(), triangles.tolist()
+    ([2, 3, 5, 7], [[3, 0, 2], [0, 3, 1]])
+    """
+    used = np.zeros(count, dtype=bool)
+    used[triangles.reshape(-1)] = True
+    return np.nonzero(used)[0], (np.cumsum(used) - 1)[triangles]
+
+
+def _once(points: Floats) -> tuple[Floats, Ints]:
+    """Return points (n, 3) in order, each once, and the place (n,) of each given one there."""
+    order = np.lexsort(points.T[::-1])
+    rows = points[order]
+    new = np.r_[True, np.any(rows[1:] != rows[:-1], axis=1)][: len(rows)]
+    place = np.empty(len(points), dtype=np.int64)
+    place[order] = np.cumsum(new) - 1
+    return rows[new], place
+
+
 def assembled(
     points: Floats,
     triangles: Ints,
@@ -95,19 +117,18 @@ def assembled(
 ) -> Mesh:
     """Round points [mm] to 32 bits, merge what then coincides, set collapsed triangles aside."""
     rounded = points.astype(np.float32).astype(np.float64) + 0.0
-    vertices, place = np.unique(rounded, axis=0, return_inverse=True)
-    place = place.reshape(-1)
+    vertices, place = _once(rounded)
     corners = place[triangles]
     a, b, c = corners.T
     gone = (a == b) | (b == c) | (c == a)
-    used, renumbered = np.unique(corners[~gone], return_inverse=True)
+    used, renumbered = renumbered_of(corners[~gone], len(vertices))
     # An edge's line may end in vertices that no triangle uses only if the mesh has a hole.
     new = np.full(len(vertices), -1, dtype=np.int64)
     new[used] = np.arange(len(used))
     lines = tuple(EdgeLine(e.edge, new[place[e.vertices]], e.parameters) for e in edges)
     return Mesh(
         vertices[used],
-        renumbered.reshape(-1, 3).astype(np.int64),
+        renumbered,
         face[~gone],
         uv[~gone],
         new[corners[gone]],

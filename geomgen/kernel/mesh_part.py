@@ -9,11 +9,11 @@ import numpy as np
 
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Mesh, cross, sizes
+from geomgen.kernel.mesh import Mesh, cross, renumbered_of, sizes
 from geomgen.kernel.plain import vec
 from geomgen.kernel.second_library import hull_of, solid_of
 
-MARK = b"geomgen mesh part 1\n"
+MARK = b"geomgen mesh part 2\n"
 # So near to the centre plane a corner lies in it [mm].
 IN_CENTRE = 1e-3
 # What turns a place to its mirror image across the centre plane.
@@ -54,6 +54,22 @@ class Shell:
     def mirrored(self) -> "Shell":
         """Return its mirror image across the centre plane."""
         return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off, self)
+
+    @property
+    def arrays(self) -> list[Any]:
+        """Return what it is as arrays, in the order in which bytes hold them."""
+        return [self.vertices, self.triangles, np.array([self.off])]
+
+    def as_bytes(self) -> bytes:
+        """Return it as bytes; the same shell gives the same bytes.
+
+        >>> shell = Shell(np.eye(3), np.array([[0, 1, 2]]), 0.1)
+        >>> shell_from(shell.as_bytes()).triangles.tolist(), shell_from(shell.as_bytes()).off
+        ([[0, 1, 2]], 0.1)
+        """
+        out = io.BytesIO()
+        _write(out, self.arrays)
+        return out.getvalue()
 
 
 def _nowhere() -> Floats:
@@ -201,10 +217,10 @@ class MeshPart:
         other = np.where(in_centre, np.arange(count), np.arange(count) + count)
         both = np.concatenate([vertices, vertices * ACROSS])
         triangles = np.concatenate([own, other[own][:, ::-1]])
-        used, place = np.unique(triangles, return_inverse=True)
+        used, triangles = renumbered_of(triangles, len(both))
         rims = np.concatenate([self.rims, self.rims * ACROSS])
         return replace(
-            self, vertices=both[used], triangles=place.reshape(-1, 3).astype(np.int64),
+            self, vertices=both[used], triangles=triangles,
             rims=rims, reaches=np.tile(self.reaches, 2), wholes=_both_sides(self.wholes),
             knives=_both_sides(self.knives),
         )  # fmt: skip
@@ -216,14 +232,35 @@ class MeshPart:
         skin, about = np.array([self.skin]), np.array([len(self.wholes), len(self.knives)])
         arrays = [self.vertices, self.triangles, self.rims, self.reaches, skin, about]
         for shell in (*self.wholes, *self.knives):
-            arrays += [shell.vertices, shell.triangles, np.array([shell.off])]
-        for array in arrays:
-            np.save(out, np.ascontiguousarray(array), allow_pickle=False)
+            arrays += shell.arrays
+        _write(out, arrays)
         return out.getvalue()
+
+
+def _write(out: io.BytesIO, arrays: list[Any]) -> None:
+    for array in arrays:
+        # Numbers of vertices in half the room: a pod is written, read and hashed many times.
+        short = array.astype(np.int32) if array.dtype == np.int64 else array
+        np.save(out, np.ascontiguousarray(short), allow_pickle=False)
+
+
+def _read(file: io.BytesIO) -> Any:
+    array = np.load(file, allow_pickle=False)
+    return array.astype(np.int64) if array.dtype == np.int32 else array
 
 
 def _both_sides(shells: tuple[Shell, ...]) -> tuple[Shell, ...]:
     return (*shells, *(each.mirrored() for each in shells))
+
+
+def shell_from(body: bytes) -> Shell:
+    """Return the shell that bytes stand for."""
+    return _shell(io.BytesIO(body))
+
+
+def _shell(file: io.BytesIO) -> Shell:
+    vertices, triangles, off = (_read(file) for _ in range(3))
+    return Shell(vertices, triangles, float(off[0]))
 
 
 def part_from(body: bytes) -> MeshPart | None:
@@ -232,13 +269,9 @@ def part_from(body: bytes) -> MeshPart | None:
         return None
     file = io.BytesIO(body)
     file.seek(len(MARK))
-
-    def read() -> Any:
-        return np.load(file, allow_pickle=False)
-
-    vertices, triangles, rims, reaches, skin, about = (read() for _ in range(6))
+    vertices, triangles, rims, reaches, skin, about = (_read(file) for _ in range(6))
     whole, many = int(about[0]), int(about.sum())
-    shells = [Shell(read(), read(), float(read()[0])) for _ in range(many)]
+    shells = [_shell(file) for _ in range(many)]
     return MeshPart(
         vertices, triangles, float(skin[0]), rims, reaches,
         _paired(shells[:whole]), _paired(shells[whole:]),

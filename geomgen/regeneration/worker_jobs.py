@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING, Any, cast
 
 from geomgen.errors import FaultError, GeometryError
 from geomgen.parameters import Parameters
+from geomgen.regeneration import fingerprints
 from geomgen.regeneration.cache import BuildCache
 from geomgen.regeneration.reads import Reads, viewed
 
 if TYPE_CHECKING:
+    from OCP.TopoDS import TopoDS_Shape
+
     from geomgen.kernel.brep.boxes import Box
     from geomgen.kernel.interference.meeting import Body
+    from geomgen.kernel.mesh_part import Shell
     from geomgen.kernel.meshing.proven import Meshed
     from geomgen.kernel.model import Model
     from geomgen.measurements.question import MeasurementQuestion
@@ -153,12 +157,27 @@ class RegenerationWorker:
         if self.first is None or not step.cuts:
             return made(step, view, pieces)
         try:
-            with by_meshes(self.first):
+            with by_meshes(self.first, self.shell):
                 return made(step, view, pieces)
         except (GeometryError, ExactDueError, FaultError) as error:
             if any(isinstance(each.solid, MeshPart) for some in pieces.values() for each in some):
                 raise UnsettledError(str(error), part=name, step=step.words) from error
             return made(step, view, pieces)
+
+    def shell(self, shape: "TopoDS_Shape", tolerance: float, part: str) -> "Shell":
+        """Return a shape's mesh within a tolerance [mm]; a body that was cut before has its own."""
+        from geomgen.kernel.brep.shape_bytes import shape_bytes
+        from geomgen.kernel.mesh_part import shell_from
+        from geomgen.kernel.trimming.mesh_cut import shell_of
+
+        digest = fingerprints.of_bytes(shape_bytes(shape))
+        key = fingerprints.of("shell", fingerprints.of_program(), digest, tolerance)
+        found = self.cache.store.get(key)
+        if found is not None:
+            return shell_from(found)
+        made = shell_of(shape, tolerance, part)
+        self.cache.store.put(key, made.as_bytes())
+        return made
 
     def do_mesh(self, part: str, solid: str, tolerance: float) -> dict[str, Any]:
         """Mesh a solid to a tolerance [mm]; return the hash of the mesh and its deviations [mm]."""

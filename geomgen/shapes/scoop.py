@@ -91,11 +91,8 @@ def course(p: Parameters, pod: PodLines, index: int) -> ScoopCourse:
     key = f"scoops.{s.name}"
     turn = radians(s.clock_angle)
     out = (cos(turn), sin(turn))
-    if s.mouth == "at firewall":
-        mouth = station_at_skin(p, pod, out) - s.mouth_ahead
-    else:
-        mouth = float(s.mouth)
-    end, fairing_end = mouth + s.passage_length, mouth + s.fairing_length
+    mouth, end = passage_ends(p, pod, index)
+    fairing_end = mouth + s.fairing_length
     last = p.exit.rim_station if p.exit else pod.end
     if mouth <= pod.start or fairing_end >= last:
         where = "mouth" if s.mouth != "at firewall" else "mouth_ahead"
@@ -138,6 +135,17 @@ def course(p: Parameters, pod: PodLines, index: int) -> ScoopCourse:
         fairing_low=low_fairing - PAST_END,
         opposite=max(_other_side(pod, frame, x, s.width / 2) for x in (end, fairing_end)),
     )
+
+
+def passage_ends(p: Parameters, pod: PodLines, index: int) -> tuple[float, float]:
+    """Return the stations [mm] of a scoop's mouth and of its passage's end."""
+    s = p.scoops[index]
+    if s.mouth == "at firewall":
+        turn = radians(s.clock_angle)
+        mouth = station_at_skin(p, pod, (cos(turn), sin(turn))) - s.mouth_ahead
+    else:
+        mouth = float(s.mouth)
+    return mouth, mouth + s.passage_length
 
 
 def _clear_of_its_mirror(p: Parameters, index: int, frame: DuctFrame, start: float) -> None:
@@ -308,7 +316,10 @@ def passages(p: Parameters, pod: PodLines, index: int) -> list[NamedSolid]:
 
 
 def breaks(p: Parameters, pod: PodLines) -> list[float]:
-    """Return the stations [mm] on the pod between which the passages pass its wall, each once."""
-    courses = [course(p, pod, index) for index in range(len(p.scoops))]
-    every = {x for c in courses for x in (c.mouth - BESIDE, c.passage_end + BESIDE)}
+    """Return the stations [mm] on the pod between which the passages pass its wall, each once.
+
+    How wide and how high they are does not matter: the hull need not be made again for that.
+    """
+    ends = [passage_ends(p, pod, index) for index in range(len(p.scoops))]
+    every = {x for mouth, end in ends for x in (mouth - BESIDE, end + BESIDE)}
     return sorted(x for x in every if pod.start < x < pod.end)

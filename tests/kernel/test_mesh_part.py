@@ -44,6 +44,11 @@ def test_bytes_mirror_and_box(trough):
     again = solid_from(shape_bytes(trough))
     assert shape_bytes(again) == shape_bytes(trough)
     assert len(again.rims) == len(trough.rims)
+    every = [(part, *part.wholes, *part.knives) for part in (again, trough)]
+    for one, two in zip(*every, strict=True):
+        assert np.array_equal(one.vertices, two.vertices)
+        assert np.array_equal(one.triangles, two.triangles)
+        assert one.triangles.dtype == two.triangles.dtype
     other = mirrored(trough)
     assert other.volume == pytest.approx(trough.volume)
     assert other.centre[1] == -trough.centre[1]

@@ -9,8 +9,11 @@ from weakref import ref
 import numpy as np
 import pytest
 
+from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.solids.properties import volume
+from geomgen.kernel.trimming import mesh_cut
+from geomgen.kernel.trimming.mesh_cut import shell_of
 from geomgen.parameters import load
 from geomgen.regeneration.cache import BuildCache
 from geomgen.regeneration.worker_jobs import RegenerationWorker
@@ -92,3 +95,24 @@ def test_what_is_known_by_its_mesh_alone_is_read_once() -> None:
     body = worker.fresh_body(digest, digest)
     assert worker.solid(digest) is body.part
     assert body.part.volume == pytest.approx(121.5)
+
+
+def test_a_body_that_is_cut_again_is_not_meshed_again(monkeypatch) -> None:
+    """Not in another process either; the mesh is the same to the last bit."""
+    cache, made = BuildCache(None), []
+    block = box((0.0, 0.0, 0.0), (9.0, 6.0, 4.0))
+
+    def noted(shape, tolerance, part):
+        made.append((part, tolerance))
+        return shell_of(shape, tolerance, part)
+
+    monkeypatch.setattr(mesh_cut, "shell_of", noted)
+    for x in (4.0, 4.0, 6.0):
+        worker = RegenerationWorker(load(SALTMARSH), cache, 0.1)
+        rod = cylinder((x, 3.0, -1.0), (0.0, 0.0, 1.0), 1.0, 9.0)
+        outside, _ = mesh_cut.divided(block, [rod], "block", 0.1, worker.shell)
+        anew, _ = mesh_cut.divided(block, [rod], "block", 0.1)
+        assert [each.as_bytes() for each in outside] == [each.as_bytes() for each in anew]
+    assert made == [("block", 0.1), ("block", 0.05), ("block", 0.05)]
+    worker.shell(block, 0.2, "other")
+    assert made[3:] == [("other", 0.2)]

@@ -12,8 +12,11 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.ducts import DuctFrame
 from geomgen.kernel.meshing.proven import is_closed, meshed
 from geomgen.kernel.openings.window import opening
+from geomgen.regeneration.reads import Reads, viewed
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import (
+    BESIDE,
+    breaks,
     broadest,
     course,
     cowl_rows,
@@ -210,3 +213,18 @@ def test_hull_wholly_below_an_axis_has_no_skin_there() -> None:
     up = DuctFrame((0.0, 200.0), (0.0, 1.0), (-1.0, 0.0))
     assert skin_heights(section, up, 0.0, 20.0) == (float("-inf"), float("-inf"))
     assert broadest(section, up, 0.0) == 0.0
+
+
+@pytest.mark.parametrize("mouth", ["1850 mm", "at firewall"])
+def test_the_hull_is_parted_where_passages_begin_and_end_however_wide_they_are(
+    variant, mouth
+) -> None:
+    """What the hull reads of a scoop is where it runs: another width or height makes no new one."""
+    p = variant(f"scoops.0.mouth={mouth}")
+    pod, reads = pod_lines(p), Reads()
+    found = breaks(viewed(p, reads), pod)
+    c = course(p, pod, 0)
+    assert found == [c.mouth - BESIDE, c.passage_end + BESIDE]
+    read = {path[2] for path in reads.paths() if path[0] == "scoops" and len(path) > 2}
+    own = {"mouth", "mouth_ahead", "clock_angle"} if mouth == "at firewall" else {"mouth"}
+    assert read - {"?"} == own | {"passage_length"}

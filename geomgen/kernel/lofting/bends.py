@@ -7,7 +7,7 @@ import numpy as np
 from geomgen.arrays import Floats
 from geomgen.kernel.lofting.bodies import HALVES, Half
 from geomgen.kernel.lofting.lines import Lines, quadrant
-from geomgen.kernel.lofting.offsets import normals, walkable
+from geomgen.kernel.lofting.offsets import normals, sum_of_three, walkable
 
 # A skin is looked at so often round a quadrant and along its length, at least so often in each
 # span of its splines, and more closely so often, at so many places at the most.
@@ -90,14 +90,14 @@ def principal_curvatures(lines: Lines, which: Half, u: Floats, v: Floats) -> tup
     first = _products((du, dv), (du, dv))
     second = _products(turned, (du, dv))
     # Round a point the parameters run together; nothing is told there.
-    size = np.maximum(np.trace(first, axis1=-2, axis2=-1), 1e-12)
+    size = np.maximum(first[..., 0, 0] + first[..., 1, 1], 1e-12)
     told = np.linalg.det(first) > 1e-9 * size**2
     first[~told], second[~told] = np.eye(2), 0.0
     shape = np.linalg.solve(first, second)
-    half, product = np.trace(shape, axis1=-2, axis2=-1) / 2, np.linalg.det(shape)
+    half, product = (shape[..., 0, 0] + shape[..., 1, 1]) / 2, np.linalg.det(shape)
     spread = np.sqrt(np.maximum(half**2 - product, 0.0))
     return half - spread, half + spread
 
 
 def _products(rows: "tuple[Floats, Floats] | list[Floats]", by: tuple[Floats, Floats]) -> Floats:
-    return np.stack([np.stack([(a * b).sum(-1) for b in by], -1) for a in rows], -2)
+    return np.stack([np.stack([sum_of_three(a * b) for b in by], -1) for a in rows], -2)

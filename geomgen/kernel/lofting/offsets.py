@@ -18,6 +18,7 @@ from geomgen.kernel.lofting.bodies import HALVES, Half, LoftedSkin
 from geomgen.kernel.lofting.lines import Lines, quadrant
 from geomgen.kernel.lofting.sewing import UPRIGHT, Lean
 from geomgen.kernel.lofting.surfaces import bands, station_parameter, through_points
+from geomgen.kernel.mesh import cross
 
 # Rows per interval between stations and points round a quadrant.
 ROWS = 4
@@ -248,13 +249,22 @@ def _not_crossed(part: str, inward: float, lean: Lean) -> GeometryError:
 def normals(lines: Lines, which: Half, u: Floats, v: Floats) -> tuple[Floats, Floats]:
     """Return points and outward unit normals of a right-hand quadrant, each (k, m, 3) [mm, 1]."""
     points, du, dv = quadrant(lines, which, u, v)
-    normal = np.cross(dv, du) if which == "upper" else np.cross(du, dv)
+    first, last = (dv, du) if which == "upper" else (du, dv)
+    normal = cross(first.reshape(-1, 3), last.reshape(-1, 3)).reshape(points.shape)
     # Along a chine (u = 0 at a pointed section) du may vanish; the breadth direction stands in.
-    length = np.linalg.norm(normal, axis=-1, keepdims=True)
+    length = np.sqrt(sum_of_three(normal * normal))[..., None]
     normal = np.where(length > 1e-12, -normal / np.maximum(length, 1e-300), [0.0, 1.0, 0.0])
-    outward = np.stack([0 * normal[..., 0], points[..., 1] - lines.centre, 0 * normal[..., 0]], -1)
-    flip = np.sign((normal * outward).sum(axis=-1, keepdims=True))
+    flip = np.sign(normal[..., 1] * (points[..., 1] - lines.centre))[..., None]
     return points, normal * np.where(flip == 0, 1.0, flip)
+
+
+def sum_of_three(rows: Floats) -> Floats:
+    """Return the sums (...,) of rows (..., 3) [any unit]; numpy's own goes row by row.
+
+    >>> sum_of_three(np.array([[1.0, 2.0, 4.0]])).tolist()
+    [7.0]
+    """
+    return np.asarray(rows[..., 0] + rows[..., 1] + rows[..., 2])
 
 
 def _slope(lines: Lines, which: Half, u: Floats, v: Floats, inward: float, lean: Lean) -> Floats:

@@ -13,35 +13,36 @@ from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
 from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.solids import booleans
-from geomgen.kernel.trimming.mesh_cut import divided
+from geomgen.kernel.trimming.mesh_cut import Shells, divided, shell_of
 
-_tolerance: ContextVar[float | None] = ContextVar("tolerance", default=None)
+# The meshes' tolerance [mm] and what makes them.
+_way: ContextVar[tuple[float, Shells] | None] = ContextVar("way", default=None)
 
 
 @contextmanager
-def by_meshes(tolerance: float) -> Iterator[None]:
-    """Have all cuts inside done by meshes within a tolerance [mm]."""
-    token = _tolerance.set(tolerance)
+def by_meshes(tolerance: float, shells: Shells = shell_of) -> Iterator[None]:
+    """Have all cuts inside done by meshes within a tolerance [mm], which `shells` makes."""
+    token = _way.set((tolerance, shells))
     try:
         yield
     finally:
-        _tolerance.reset(token)
+        _way.reset(token)
 
 
 def divide(
     body: TopoDS_Shape, knives: Sequence[TopoDS_Shape], part: str, step: str
 ) -> tuple[list[Any], list[Any]]:
     """Return the pieces of a body outside and inside knives, as `booleans.divide`."""
-    tolerance = _tolerance.get()
-    if tolerance is None:
+    way = _way.get()
+    if way is None:
         return booleans.divide(body, knives, part, step)
-    outside, inside = divided(body, knives, part, tolerance)
+    outside, inside = divided(body, knives, part, *way)
     return list(outside), list(inside)
 
 
 def cut(body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, step: str) -> Any:
     """Return a body without knives, one solid, as `booleans.cut`."""
-    if _tolerance.get() is None:
+    if _way.get() is None:
         return booleans.cut(body, knives, part, step)
     return booleans.only(divide(body, knives, part, step)[0], part, step)
 

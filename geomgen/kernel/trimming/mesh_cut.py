@@ -5,7 +5,7 @@ in which the two skins cross: at an angle a to each other, that one is off by th
 deviations over the sine of a.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,7 +17,10 @@ from geomgen.kernel.mesh import cross
 from geomgen.kernel.mesh_part import ExactDueError, MeshPart, Shell
 from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.meshing.walk import partners
-from geomgen.kernel.second_library import hull_of, second_library
+from geomgen.kernel.second_library import second_library
+
+# What makes a mesh of a shape, within a tolerance [mm], for a part by its name.
+Shells = Callable[[TopoDS_Shape, float, str], Shell]
 
 # Skins that cross at a smaller angle than this sine do so anywhere: the rim's reach ends there.
 LEAST_SINE = 0.01
@@ -44,21 +47,36 @@ class _Meshed:
     knives: tuple[Shell, ...] = ()
 
 
+def shell_of(shape: TopoDS_Shape, tolerance: float, part: str) -> Shell:
+    """Return a shape's mesh within a tolerance [mm]; GeometryError naming `part` without one.
+
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    >>> round(shell_of(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape(), 0.1, "").hull.volume(), 9)
+    6.0
+    """
+    made = meshed(shape, tolerance, part=part)
+    return Shell(made.mesh.vertices, made.mesh.triangles, made.deviation.largest)
+
+
 def divided(
-    body: TopoDS_Shape | MeshPart, knives: Sequence[TopoDS_Shape], part: str, tolerance: float
+    body: TopoDS_Shape | MeshPart,
+    knives: Sequence[TopoDS_Shape],
+    part: str,
+    tolerance: float,
+    shells: Shells = shell_of,
 ) -> tuple[list[MeshPart], list[MeshPart]]:
     """Return the pieces of a body outside and inside knives, by meshes within `tolerance` [mm].
 
-    ExactDueError where the meshes do not settle whether there is a piece.
+    `shells` makes the meshes of body and knives. ExactDueError where the meshes do not settle
+    whether there is a piece.
     """
-    own = _of(body, part, tolerance)
-    tools = [_of(knife, part, FINER * tolerance) for knife in knives]
+    own = _of(body, part, tolerance, shells)
+    tools = [_of(knife, part, FINER * tolerance, shells) for knife in knives]
     off = max(tool.off for tool in tools)
     tool = tools[0].hull
     for other in tools[1:]:
         tool = tool + other.hull
-    shells = tuple(shell for each in tools for shell in each.wholes)
-    own = replace(own, knives=(*own.knives, *shells))
+    own = replace(own, knives=(*own.knives, *(s for each in tools for s in each.wholes)))
     outside = _pieces(own.hull - tool, own, off)
     shared = own.hull ^ tool
     slack = own.off + off
@@ -70,17 +88,15 @@ def divided(
     return outside, inside
 
 
-def _of(shape: TopoDS_Shape | MeshPart, part: str, tolerance: float) -> _Meshed:
+def _of(shape: TopoDS_Shape | MeshPart, part: str, tolerance: float, shells: Shells) -> _Meshed:
     if isinstance(shape, MeshPart):
         hull = shape.hull.as_original()
         return _Meshed(hull, shape.skin, shape.rims, shape.reaches, shape.wholes, shape.knives)
-    made = meshed(shape, tolerance, part=part)
-    hull = hull_of(made.mesh).as_original()
+    whole = shells(shape, tolerance, part)
+    hull = whole.hull.as_original()
     if hull.status() != second_library().Error.NoError:
         raise ExactDueError(f"its mesh is refused: {hull.status()}")
-    off = made.deviation.largest
-    whole = Shell(made.mesh.vertices, made.mesh.triangles, off)
-    return _Meshed(hull, off, np.zeros((0, 2, 3)), np.zeros(0), (whole,))
+    return _Meshed(hull, whole.off, np.zeros((0, 2, 3)), np.zeros(0), (whole,))
 
 
 def _pieces(left: Any, own: _Meshed, off: float) -> list[MeshPart]:
@@ -123,19 +139,30 @@ def _mine(made: Any, original: int, count: int) -> Any:
 
 def _crossings(vertices: Floats, triangles: Ints, mine: Any) -> tuple[Floats, Floats]:
     """Return the sides (k, 2, 3) between a body's skin and a knife's, and the sines (k,)."""
-    a, b, c = vertices[triangles].transpose(1, 0, 2)
+    chosen = _along_seam(triangles, mine, len(vertices))
+    seam, ours = triangles[chosen], mine[chosen]
+    a, b, c = vertices[seam].transpose(1, 0, 2)
     square = cross(b - a, c - a)
     size = np.linalg.norm(square, axis=1)
     longest = np.max([np.linalg.norm(q - p, axis=1) for p, q in ((a, b), (b, c), (c, a))], axis=0)
     normal = square / np.maximum(size, 1e-300)[:, None]
-    start = triangles.reshape(-1)
-    end = np.roll(triangles, -1, axis=1).reshape(-1)
-    other = partners(triangles) // 3
+    start = seam.reshape(-1)
+    end = np.roll(seam, -1, axis=1).reshape(-1)
+    beside = partners(seam)
+    other = beside // 3
     own = np.arange(len(start)) // 3
     told = size > FLAT * longest
-    rows = np.nonzero(mine[own] & ~mine[other] & told[own] & told[other])[0]
+    rows = np.nonzero((beside >= 0) & ours[own] & ~ours[other] & told[own] & told[other])[0]
     sine = np.linalg.norm(cross(normal[own[rows]], normal[other[rows]]), axis=1)
     return np.stack([vertices[start[rows]], vertices[end[rows]]], axis=1), sine
+
+
+def _along_seam(triangles: Ints, mine: Any, count: int) -> Ints:
+    """Return the triangles (k,) with corners that triangles of both sides use: few of a body's."""
+    ours, others = np.zeros(count, dtype=bool), np.zeros(count, dtype=bool)
+    ours[triangles[mine].reshape(-1)] = True
+    others[triangles[~mine].reshape(-1)] = True
+    return np.nonzero((ours & others)[triangles].any(axis=1))[0]
 
 
 def _within(lines: Floats, vertices: Floats, reaches: Floats) -> Any:

@@ -64,7 +64,7 @@ def steps(p: Parameters) -> list[BuildStep]:
     look_at = ("scoops", *pod)
     # The air alone is made in a moment; the hull need not wait until the scoops are trimmed to it.
     passages = [
-        BuildStep(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
+        BuildStep(f"passage {i}", "passages", _scoop(i, air=True), look_at, weight=6.0, last=False)
         for i in every
     ]
     scoops = [
@@ -80,6 +80,7 @@ def steps(p: Parameters) -> list[BuildStep]:
             cuts=True,
         ),
         BuildStep("exit", "exit", _exit, ("exit", *pod), weight=0.1),
+        BuildStep("tail fairing", "exit", _tail_fairing, ("exit", *pod), weight=0.1),
         *scoops,
         BuildStep(
             *("firewall", "firewall", _firewall),
@@ -213,20 +214,11 @@ def _hull(p: Parameters, given: Given) -> "list[NamedSolid]":
     return [hull.hull(p, pod, scoop.breaks(p, pod))]
 
 
-def _scoop(index: int) -> Make:
+def _scoop(index: int, air: bool = False) -> Make:
     def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes import hull, scoop
 
-        return scoop.scoop(p, hull.pod_lines(p), index)
-
-    return make
-
-
-def _passage(index: int) -> Make:
-    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
-        from geomgen.shapes import hull, scoop
-
-        return scoop.passages(p, hull.pod_lines(p), index)
+        return (scoop.passages if air else scoop.scoop)(p, hull.pod_lines(p), index)
 
     return make
 
@@ -242,7 +234,13 @@ def _pod(p: Parameters, given: Given) -> "list[NamedSolid]":
 def _exit(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import hull
 
-    return _present(hull.exit_rim(p, hull.pod_lines(p)), hull.tail_fairing(p))
+    return _present(hull.exit_rim(p, hull.pod_lines(p)))
+
+
+def _tail_fairing(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes import hull
+
+    return _present(hull.tail_fairing(p))
 
 
 def _firewall(p: Parameters, given: Given) -> "list[NamedSolid]":

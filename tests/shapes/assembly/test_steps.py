@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from geomgen.parameters import load
+from geomgen.regeneration.reads import Reads, viewed
 from geomgen.shapes.assembly.canopy import is_cut
-from geomgen.shapes.assembly.steps import steps, uncut
+from geomgen.shapes.assembly.steps import made, steps, uncut
 
 CONFIGS = Path(__file__).parents[3] / "configs"
 
@@ -23,3 +24,12 @@ def test_a_pod_is_known_uncut_where_a_joint_or_the_canopy_trims_it(name) -> None
 def test_the_examples_have_both() -> None:
     plans = [load(CONFIGS / f"{name}.toml").joints for name in ("saltmarsh", "hayfield")]
     assert {any(joint.trim == "pod" for joint in joints) for joints in plans} == {True, False}
+
+
+def test_the_tail_fairing_is_not_made_again_with_the_pod() -> None:
+    p, reads = load(CONFIGS / "saltmarsh.toml"), Reads()
+    (step,) = (each for each in steps(p) if each.name == "tail fairing")
+    assert [piece.name for piece in made(step, viewed(p, reads), {})] == ["tail_fairing"]
+    read = {path[0] for path in reads.paths()}
+    assert "exit" in read
+    assert "pod" not in read
