@@ -74,7 +74,7 @@ def test_strips_in_their_notches_bar_frames_unless_they_are_bent_in(machine, ans
 def test_a_wing_that_is_closed_round_its_booms_bars_them(machine, answers):
     found = said(machine, answers, in_place=("stringer",))
     assert found.value == 1.0
-    assert "wing from above is barred by boom_right, boom_left" in found.note
+    assert "wing_centre from above is barred by boom_right, boom_left" in found.note
 
 
 def test_halves_that_are_closed_too_soon_bar_what_is_inside(machine, answers):

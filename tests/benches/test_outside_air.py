@@ -27,7 +27,7 @@ SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 
 def told(machine):
     solved = solved_machine(machine, 0.5)
-    row = _state(solved, climb(), machine, None)
+    row = _state(solved, climb(), machine, None, {})
     return row["attack"], row["rim"], row["mouths"]["scoop_a_right"]["pressure"]
 
 

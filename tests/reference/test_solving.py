@@ -10,8 +10,8 @@ from types import SimpleNamespace
 
 import pytest
 from asking import propeller_figures
+from one_look import inlets
 
-from geomgen.measurements.cooling_air.opening import inlets
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
 from geomgen.sizing.targets import conversions, figures
@@ -63,6 +63,7 @@ def tips(p):
         places(p),
         parts={piece.name: piece.solid for piece in pieces},
         families={piece.name: piece.family for piece in pieces},
+        struts=[],
     )
     return state(p, [propeller_figures(model)["prop.radial_clearance"]])
 
