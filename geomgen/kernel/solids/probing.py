@@ -34,7 +34,8 @@ class Classifier:
     """Says of points whether they lie inside a solid; loads the solid once.
 
     Outside the solid's box the kernel is not asked: for points far aft of a slender fairing it
-    was seen to answer "inside".
+    was seen to answer "inside". Rays that agree count more than its word: it was seen to answer
+    "outside" for a point in the middle of an exit's wall.
     """
 
     def __init__(self, solid: TopoDS_Shape) -> None:
@@ -55,21 +56,32 @@ class Classifier:
 
     def is_inside(self, point: Vec3) -> bool:
         """Say whether a point [mm] is inside and not on the skin."""
-        return bool(self._state(point) == TopAbs_IN)
+        return self._side(point) == TopAbs_IN
 
     def is_outside(self, point: Vec3) -> bool:
         """Say whether a point [mm] is outside and not on the skin."""
-        return bool(self._state(point) == TopAbs_OUT)
+        return self._side(point) == TopAbs_OUT
+
+    def _side(self, point: Vec3) -> object:
+        state = self._state(point)
+        if state not in (TopAbs_IN, TopAbs_OUT) or not holds(self._box, point):
+            return state
+        inside = self._by_rays(point)
+        return state if inside is None else (TopAbs_IN if inside else TopAbs_OUT)
 
     def surely_inside(self, point: Vec3) -> bool:
         """Say whether a point [mm] is inside in three ways: kernel's classes, distance, rays."""
-        return self.is_inside(point) and self._off_skin(point) and self._by_rays(point) is not False
+        if self._state(point) != TopAbs_IN or not self._off_skin(point):
+            return False
+        return self._by_rays(point) is not False
 
     def surely_outside(self, point: Vec3) -> bool:
         """Say whether a point [mm] is outside by three ways, as `surely_inside`."""
         if not holds(self._box, point):
             return True
-        return self.is_outside(point) and self._off_skin(point) and self._by_rays(point) is not True
+        if self._state(point) != TopAbs_OUT or not self._off_skin(point):
+            return False
+        return self._by_rays(point) is not True
 
     def _off_skin(self, point: Vec3) -> bool:
         """Measure whether a point is off the skin: the kernel was seen to class one on it as in."""

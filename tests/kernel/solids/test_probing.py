@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeTorus
+from OCP.TopAbs import TopAbs_IN, TopAbs_OUT
 
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.lofting.ducts import DuctFrame, Rounded, skin_through
@@ -55,9 +56,14 @@ def test_rays_tell_the_hole_of_a_ring() -> None:
     assert seen.surely_inside((0.0, 30.0, 1.0))
 
 
-def test_a_class_that_rays_deny_is_not_sure(monkeypatch) -> None:
-    monkeypatch.setattr(Classifier, "is_inside", lambda self, point: True)
-    monkeypatch.setattr(Classifier, "is_outside", lambda self, point: True)
-    seen = Classifier(box((0, 0, 0), (10, 10, 10)))
-    assert not seen.surely_inside((15.0, 5.0, 5.0))
-    assert not seen.surely_outside((5.0, 5.0, 5.0))
+@pytest.mark.parametrize(
+    ("word", "point"), [(TopAbs_OUT, (0.0, 30.0, 1.0)), (TopAbs_IN, (0.0, 0.0, 0.0))]
+)
+def test_rays_that_deny_the_kernels_word_count_more_and_nothing_is_sure(monkeypatch, word, point):
+    """It was seen to say "outside" of a point in the middle of an exit's wall."""
+    monkeypatch.setattr(Classifier, "_state", lambda self, point: word)
+    seen = Classifier(BRepPrimAPI_MakeTorus(30.0, 10.0).Shape())
+    assert seen.is_inside(point) is (word == TopAbs_OUT)
+    assert seen.is_outside(point) is (word == TopAbs_IN)
+    assert not seen.surely_inside(point)
+    assert not seen.surely_outside(point)
