@@ -7,6 +7,7 @@ import pytest
 
 from geomgen.pages.verdict_words import sentence
 from geomgen.parameters import load
+from geomgen.verdicts.wording import raised
 from geomgen.workflows import report
 
 CONFIGS = Path(__file__).parents[1] / "configs"
@@ -18,7 +19,7 @@ def drawn(result) -> None:
         assert name in result.files
     text = result.page.read_text("utf-8")
     assert all(f'id="check-{check.id}"' in text for check in result.checks)
-    assert sentence(result.checks) in unescape(text)
+    assert raised(sentence(result.checks)) in unescape(text)
 
 
 @pytest.mark.long
