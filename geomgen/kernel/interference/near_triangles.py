@@ -13,6 +13,8 @@ from geomgen.kernel.meshes.search import MeshSearch, feet
 # than so many pairs are near; so many are compared at a time, the likeliest first, until one of
 # them is apart by the gap but for this [mm].
 QUARTERS, BUNCH, CHUNK, PAIRS, AT_ONCE, SAME = 2, 64, 64, 100_000, 2_000, 1e-9
+# Of more pairs than these no quarters are looked at: there are ten times as many of them.
+MANY = 1_000_000
 # Two triangles this much further apart than the gap asked for are looked at too [mm].
 ROUNDING = 1e-6
 # Across a wide gap: from so many corners, so often from foot to foot, until that near to it [mm].
@@ -72,8 +74,9 @@ def near_pairs(
         rows, first = _numbered(first, len(one.face))
         columns, second = _numbered(second, len(other.face))
         one, other = one.at(rows), other.at(columns)
-        if quarter < quartered:
-            one, other = one.quartered(), other.quartered()
+        if quarter == quartered or len(first) > MANY:
+            break
+        one, other = one.quartered(), other.quartered()
     return one, other, first, second
 
 

@@ -74,3 +74,17 @@ def test_far_triangles_are_left_out() -> None:
     a = np.eye(3)[None]
     mine, theirs, first, second = near_pairs(triangles(a), triangles(a + 50.0), 3.0)
     assert not len(first) + len(second) + len(mine.face) + len(theirs.face)
+
+
+def test_of_more_pairs_than_many_no_quarters_are_looked_at(monkeypatch) -> None:
+    """Of meshes that are far off their solids all pairs are near: 100 times as many quarters."""
+    flat = np.array([[[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]])
+    some = triangles(np.concatenate([np.add(flat, (i, 0.0, 0.0)) for i in range(4)]))
+    others = triangles(np.add(some.corners, (0.0, 0.0, 5.0)))
+    assert len(near_pairs(some, others, 50.0)[2]) == 16 * 16**2
+    monkeypatch.setattr(near_triangles, "MANY", 15)
+    mine, theirs, first, second = near_pairs(some, others, 50.0)
+    assert sorted(zip(first.tolist(), second.tolist(), strict=True)) == [
+        (i, j) for i in range(4) for j in range(4)
+    ]
+    assert (len(mine.face), len(theirs.face)) == (4, 4)
