@@ -21,13 +21,19 @@ def lengths_alone(text):
 
 
 def disagreeing(text):
-    """Return pairs of a text whose inches are off their mm by more than both are rounded."""
+    """Return pairs of a text whose inches are off their mm by more than both are rounded.
+
+    Where a column of the page is headed in inches and metres, pairs without a unit may be these.
+    """
     found = []
     for inches, metric, unit in PAIR.findall(text):
         first, second = re.findall(FIGURE, inches), re.findall(FIGURE, metric)
-        factor = INCH / 1000.0 if unit == "m" else INCH
+        factors = [INCH / 1000.0 if unit == "m" else INCH]
+        if not unit and "[in / m]" in text:
+            factors.append(INCH / 1000.0)
         pairs = list(zip(first, second, strict=False))
-        if len(first) != len(second) or any(_off(a, b, factor) for a, b in pairs):
+        agree = any(not any(_off(a, b, f) for a, b in pairs) for f in factors)
+        if len(first) != len(second) or not agree:
             found.append((inches, metric))
     return found
 
