@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
+from strangers.both_ways import FINAL, WAITS, widths
+
 WORDS = ("built", "refused", "unclear", "hang", "fault", "wrong")
 # Outcomes that no aircraft may have, of whatever grade.
 NEVER = ("unclear", "hang", "fault", "wrong")
@@ -22,7 +24,8 @@ class Outcome:
     fault: an error that is none of the program's own; wrong: built, but not what the file says.
     `by` is "input" for a refusal of the file, "geometry" for one of the builder. `cpu` and `wall`
     are seconds. `checks` counts the verdicts; of what is built, `message` names parts that meet.
-    `text` and `program` mark the file and the code.
+    `text` and `program` mark the file and the code. `ratios` are bounds of first answers over
+    their errors, by figure; None where there was no error.
     """
 
     grade: str
@@ -36,6 +39,7 @@ class Outcome:
     cpu: float = 0.0
     wall: float = 0.0
     checks: dict[str, int] = field(default_factory=dict)
+    ratios: dict[str, float | None] = field(default_factory=dict)
 
     @property
     def reason(self) -> str:
@@ -85,6 +89,11 @@ def told(rows: Iterable[Outcome]) -> str:
         lines.append(
             f"{len(shut)} with an opening that is blocked or not closed all round  {shut[:12]}"
         )
+    both = [row.ratios for row in every if row.ratios]
+    if both:
+        final, waits = (sum(row.checks.get(k, 0) for row in every) for k in (FINAL, WAITS))
+        lines.append(f"first answers: {final} verdicts final, {waits} wait")
+        lines.append(widths(both))
     programs = len({row.program for row in every})
     if programs > 1:
         lines.append(f"tried with {programs} states of the program")

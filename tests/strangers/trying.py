@@ -12,6 +12,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
+from strangers.both_ways import both_ways
 from strangers.outcome import SHUT, Outcome
 
 from geomgen.errors import GeometryError, GeomgenError, ParameterError
@@ -23,14 +24,15 @@ from geomgen.regeneration.worker_jobs import ready
 # Seconds of the processor and of the clock, bytes of memory.
 CPU, WALL, MEMORY = 120, 900, 12 * 2**30
 NO_OPENING = re.compile("is shut|leaks")
-STAGES = ("solids", "meshes", "whole")
+STAGES = ("solids", "meshes", "whole", "both")
 
 
 def tried(grade: str, seed: int, text: str, stage: str = "whole", cpu: int = CPU) -> Outcome:
     """Return what came of a file's text.
 
     `stage` says how far it is taken: "solids" builds the parts, "meshes" also meshes them and holds
-    them to their proofs, "whole" measures and judges them too, as the program's `check` does.
+    them to their proofs, "whole" measures and judges them too, as the program's `check` does;
+    "both" holds the first answers to the exact ones.
     """
     # Loaded once for all that are tried; a child inherits it.
     ready()
@@ -133,6 +135,8 @@ def _run(text: str, stage: str) -> dict[str, Any]:
         file = Path(folder) / "stranger.toml"
         file.write_text(text, encoding="utf-8")
         p = load(file)
+    if stage == "both":
+        return both_ways(p)
     checks: Counter[str] = Counter()
     met = ""
     if stage == "solids":
