@@ -26,6 +26,8 @@ def file(tmp_path_factory):
     tables = tomllib.loads((CONFIGS / "saltmarsh.toml").read_text("utf-8"))
     tables["name"] = "reedbed"
     del tables["pylon"]
+    tables["mass"] = [row for row in tables["mass"] if row["part"] != "pylon"]
+    tables["items"] = [row for row in tables["items"] if row.get("at") != "pylon"]
     tables["wing"]["waterline"] = "820 mm"
     inside = {"buttock_line": "250 mm", "chord": "1200 mm", "aerofoil": "NACA 4415"}
     tables["wing"]["sections"].insert(1, inside)

@@ -56,7 +56,7 @@ def _include(d: Dice, found: dict[str, Any]) -> None:
     """Let some items count as the weight of what no row of [[mass]] weighs, nor another item."""
     known = {row["part"] for row in found["mass"]}
     if any(row["part"] in SPARRED and "weighed" in row for row in found["mass"]):
-        known |= {"spar", "rib", "fitting"}
+        known |= {"spar", "rib", "fitting", "joint_plate", "joint_pin"}
     for item in found["items"]:
         if item["group"] == USEFUL:
             continue
