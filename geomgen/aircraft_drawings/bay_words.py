@@ -180,7 +180,7 @@ def _mouth(bay: Bay, section: BaySection, passage: Passage, checks: Sequence[Che
     size = ""
     if found.rings:
         wide, high = _extent(found, hull_middle(bay))
-        size = f" {wide:.1f} wide along the skin, {high:.1f} high off it"
+        size = f" {wide:.1f} mm wide along the skin, {high:.1f} mm high off it"
     return Callout((f"{words(passage.name)}: mouth{size}{_state(found)}", *said), at)
 
 

@@ -11,6 +11,7 @@ import shapely
 from geomgen.aircraft_drawings.callouts import Callout, Column, in_column, longest, tall
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.section_lines import Window, section_paths, words
+from geomgen.drafting.lettering import width_of
 from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.drafting.record import CENTRE, Dimension, Drawing, Label, Path, Point, joined, line
 from geomgen.errors import GeometryError
@@ -210,7 +211,7 @@ def _wall(model: Model, cut: PlaneCut) -> Callout | None:
     for name in cut.parts:
         found = wall_at(cut, name) if model.families.get(name) in HULL else None
         if found is not None:
-            return Callout((f"wall {found[1]:.2f}",), found[0])
+            return Callout((f"wall {found[1]:.2f} mm",), found[0])
     return None
 
 
@@ -235,7 +236,13 @@ def _grid(cuts: Sequence[_Cut], size: str) -> tuple[int, int, int]:
 def _cell(cuts: Sequence[_Cut], over: int) -> Point:
     """Return width and height [mm] that the largest section takes with its texts."""
     letters = LETTERS * over
-    wide = max(cut.high[0] - cut.low[0] + longest(cut.said, letters) for cut in cuts)
+    wide = max(
+        max(
+            cut.high[0] - cut.low[0] + longest(cut.said, letters),
+            _beside_height(0.0, over) + _title_width(cut, over),
+        )
+        for cut in cuts
+    )
     texts = max(tall(cut.said, longest(cut.said, letters), letters) for cut in cuts)
     high = max(max(cut.high[1] - cut.low[1] for cut in cuts), texts)
     return wide + (FOOT + 3 * GAP) * over, high + (FOOT + HEAD + GAP) * over
@@ -262,12 +269,9 @@ def _drawn(model: Model, cut: _Cut, over: int) -> Drawing:
     width = longest(cut.said, letters) + letters
     sizes = _sizes(model, cut, over)
     column = in_column(cut.said, Column(x1 + GAP * over, width, y0, y1, False), letters, sizes)
-    title = Label(
-        (0.5 * (x0 + x1), y1 + (HEAD - TITLE) * over),
-        f"SECTION AT STA {cut.station:.1f}",
-        TITLE * over,
-        anchor="middle",
-    )
+    # A long title stands beside the words of the height, which may reach up to it.
+    middle = max(0.5 * (x0 + x1), _beside_height(x0, over) + 0.5 * _title_width(cut, over))
+    title = Label((middle, y1 + (HEAD - TITLE) * over), _title(cut), TITLE * over, anchor="middle")
     lines = Drawing(
         NAME,
         (
@@ -279,6 +283,19 @@ def _drawn(model: Model, cut: _Cut, over: int) -> Drawing:
         sizes,
     )
     return joined(NAME, [lines, column])
+
+
+def _title(cut: _Cut) -> str:
+    return f"SECTION AT STA {cut.station:.1f}"
+
+
+def _title_width(cut: _Cut, over: int) -> float:
+    return width_of(_title(cut), TITLE * over)
+
+
+def _beside_height(edge: float, over: int) -> float:
+    """Return where what stands beside the words of a section's height begins [mm]."""
+    return edge - FOOT * over + LETTERS * over
 
 
 def _axes(model: Model, cut: _Cut, over: int) -> list[Path]:

@@ -33,7 +33,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.model import Model
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
 
-NOTE = "dimensions in mm, measured on the solids"
+NOTE = "dimensions measured on the solids"
 # The view from the nose would show all of it over each other.
 WITH_INSIDE = ("side", "plan")
 PHANTOM = "chain line at the propeller: the volume that the blades sweep"

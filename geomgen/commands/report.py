@@ -33,6 +33,10 @@ need be, and stays byte for byte what it was:
       millimetres, without the swept volume).
 Every file is read back and verified.
 
+Drawings tell lengths in inches first and in mm beside them where most of the
+file's lengths are in inches or feet, or as drawings.lengths says; a DXF is drawn
+in mm either way, its figures as those of its sheet.
+
 The [drawings] table chooses first or third angle, the sheet, and the stations
 to cut at:
   [drawings]

@@ -61,7 +61,7 @@ def test_leaders_do_not_cross(points, left: bool) -> None:
 def test_mouths_whose_figures_stand_in_the_way_keep_their_order() -> None:
     """As beside a level section: no text goes past another to clear a dimension's figure."""
     lines = (
-        "scoop cheek: mouth 170.0 wide along the skin, 56.0 high off it",
+        "scoop cheek: mouth 170.0 mm wide along the skin, 56.0 mm high off it",
         "mouth 93.3 cm², 91.4 to 95.1 cm², PASS",
         "least along the passage 93.3 cm², at least 88.6 cm², PASS",
         "turn of the air 110.7 deg, at most 140.0 deg, PASS",

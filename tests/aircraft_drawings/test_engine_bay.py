@@ -87,7 +87,7 @@ def test_checks_are_said_with_limit_and_outcome(plain) -> None:
     text = said(plain)
     assert "mouth 99.0 cm\u00b2, at least 98.0 cm\u00b2, PASS" in text
     assert "least open area 151.9 cm\u00b2, at least 160.0 cm\u00b2, FAIL" in text
-    assert "scoop right: mouth 110.0 wide along the skin, 90.0 high off it" in text
+    assert "scoop right: mouth 110.0 mm wide along the skin, 90.0 mm high off it" in text
     # A failure that stands beside no part is a note; what passed is none.
     notes = " ".join(plain.drawing.notes)
     assert "firewall.material" in notes

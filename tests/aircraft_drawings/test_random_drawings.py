@@ -2,6 +2,7 @@
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis.strategies import booleans
 from strategies import drawing_choices, parameter_texts
 from test_strategies import loaded
 
@@ -12,6 +13,7 @@ from geomgen.aircraft_drawings.station_sections import station_sections
 from geomgen.aircraft_drawings.three_view import three_view
 from geomgen.aircraft_drawings.views import views_of
 from geomgen.drafting.clashes import clashes
+from geomgen.drafting.own_lengths import lengths_on_paper
 from geomgen.errors import GeometryError
 from geomgen.workflows import assemble
 
@@ -23,9 +25,14 @@ from geomgen.workflows import assemble
     phases=[Phase.generate],
     suppress_health_check=list(HealthCheck),
 )
-@given(parameter_texts(), drawing_choices())
-def test_random_aircraft_are_drawn_without_clashes(text, chosen):
-    model = assemble(loaded(text))
+@given(parameter_texts(), drawing_choices(), booleans())
+def test_random_aircraft_are_drawn_without_clashes(text, chosen, inches):
+    with lengths_on_paper(inches):
+        held(assemble(loaded(text)), chosen)
+
+
+def held(model, chosen):
+    """Draw all sheets of a machine and hold them to be without clashes."""
     choices = Choices(*chosen)
     sheets = [*station_sections(model, choices), engine_bay(model, choices, ())]
     views = views_of(model)

@@ -13,6 +13,7 @@ from geomgen.aircraft_drawings.station_sections import default_stations, station
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
+from geomgen.drafting.own_lengths import lengths_on_paper
 from geomgen.drafting.paper.sheet import room
 from geomgen.drafting.record import SECTION
 from geomgen.errors import GeometryError
@@ -36,11 +37,24 @@ def test_breadth_height_and_wall_of_a_tube() -> None:
     (sheet,) = station_sections(bay_model(), Choices(stations=(700.0,)))
     sizes = {d.name: d.measured for d in sheet.drawing.dimensions}
     assert sizes == pytest.approx({"breadth": 600.0, "height": 600.0}, abs=0.05)
-    assert "wall 4.00" in texts(sheet)
+    assert "wall 4.00 mm" in texts(sheet)
     assert "SECTION AT STA 700.0" in texts(sheet)
     assert "wheel" in " ".join(sheet.drawing.notes)
     rings = [p for p in sheet.drawing.paths if p.layer == SECTION]
     assert sum(p.area() for p in rings) == pytest.approx(math.pi * (300.0**2 - 296.0**2), rel=1e-3)
+
+
+def test_in_inches_a_long_title_stands_clear_of_a_small_section_and_fits() -> None:
+    model = bay_model()
+    small = {"pod": tube(0.0, 2000.0, 110.0, 106.0, "pod")}
+    slim = replace(model, parts=small, families={"pod": "pod"}, passages=[], exits=[])
+    with lengths_on_paper(True):
+        stations = tuple(200.0 + 150.0 * i for i in range(9))
+        for sheet in station_sections(slim, Choices(sheet="A4", stations=stations)):
+            assert clashes(sheet.drawing) == ()
+            assert fits(sheet)
+            assert "wall 0.1575 in / 4.00 mm" in texts(sheet)
+            assert any(text.endswith(" mm") for text in texts(sheet) if "SECTION" in text)
 
 
 def test_a_thinner_wall_shows() -> None:
@@ -92,7 +106,7 @@ def test_a_station_at_the_end_of_a_part_is_cut_on_the_side_where_the_part_stands
         (1100.0, "exit", "0.1 mm forward"),
     ):
         (sheet,) = station_sections(model, Choices(stations=(station,)))
-        assert {name, "tail fairing", "wall 4.00"} <= set(texts(sheet))
+        assert {name, "tail fairing", "wall 4.00 mm"} <= set(texts(sheet))
         assert any(moved in note for note in sheet.drawing.notes)
 
 

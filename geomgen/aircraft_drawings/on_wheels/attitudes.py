@@ -129,7 +129,7 @@ def listed(every: Sequence[Attitude], checks: Sequence[Check], letters: float) -
         check = least.get(f"{CLEARANCE}{one.ground.name.split('.')[0]}")
         clear = "-"
         if check is not None and check.measured is not None:
-            clear = f"{'' if one.clearance else 'at least '}{check.measured:.1f}"
+            clear = f"{'' if one.clearance else 'at least '}{check.measured:.1f} mm"
         if one.same:
             clear = f"as {one.same}"
         rows.append((one.letter, one.name, f"{round(one.up, 1) + 0.0:.1f}°", clear))

@@ -31,7 +31,7 @@ NAME, STEP = "standing", "drawing on its wheels"
 # Letters on paper [mm] of the views' names; room between views in heights of letters.
 TITLES, BETWEEN = 3.5, 3.5
 ALONG_AXIS = "ALONG THE OVERTURN AXIS"
-NOTE = "dimensions in mm, measured on the solids; tyres as built, the ground as they give way"
+NOTE = "dimensions measured on the solids; tyres as built, the ground as they give way"
 TABLE = "the table of attitudes and the view along the overturn axis"
 NO_SIGHT = "no sight over the nose: the file has no [pilot], or the pod does not bar it"
 WORKED_OUT = "centres of gravity as worked out from the file's masses: no weighing"

@@ -58,11 +58,16 @@ def with_own_lengths(p: Parameters) -> Parameters:
 
     A set's own parameters, which are in mm, say so ever after.
     """
-    h = p.handoff
-    if h is None or h.paper.lengths is not None or not counts_in_inches(p):
+    d, h = p.drawings, p.handoff
+    if not counts_in_inches(p):
         return p
-    paper = h.paper.model_copy(update={"lengths": IN_BOTH})
-    return p.model_copy(update={"handoff": h.model_copy(update={"paper": paper})})
+    own: dict[str, Any] = {}
+    if d.lengths is None:
+        own["drawings"] = d.model_copy(update={"lengths": IN_BOTH})
+    if h is not None and h.paper.lengths is None:
+        paper = h.paper.model_copy(update={"lengths": IN_BOTH})
+        own["handoff"] = h.model_copy(update={"paper": paper})
+    return p.model_copy(update=own) if own else p
 
 
 def in_own_unit(text: str, unit: str) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters
+from geomgen.parameters.records.shops import IN_BOTH
 
 if TYPE_CHECKING:
     from geomgen.aircraft_drawings.choices import Choices
@@ -90,7 +91,10 @@ class ReportFiles:
         }
 
     def _made(self, name: str) -> Any:
-        return self._jobs[name]()
+        from geomgen.drafting.own_lengths import lengths_on_paper
+
+        with lengths_on_paper(self.p.drawings.lengths == IN_BOTH):
+            return self._jobs[name]()
 
     def _scene(self) -> "PageScene":
         from geomgen.workflows.building.air_file import read_panels

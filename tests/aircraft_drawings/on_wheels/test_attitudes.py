@@ -44,7 +44,7 @@ def test_lines_on_edge():
 def test_the_table_says_what_the_checks_say():
     texts = [label.text for label in listed(found()[1], checks(), 2.5).labels]
     assert texts[1:4] == ["GROUND", "NOSE UP", "PROPELLER"]
-    assert texts[4:8] == ["A", "STATIC", "0.0°", "130.0"]
+    assert texts[4:8] == ["A", "STATIC", "0.0°", "130.0 mm"]
     assert texts[8:12] == ["B", "ROTATED", "8.0°", "-"]
     bare = [label.text for label in listed(found()[1], (), 2.5).labels]
     assert "PROPELLER" not in bare

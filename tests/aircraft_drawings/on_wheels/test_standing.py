@@ -77,7 +77,7 @@ def test_what_it_says(sheet):
     texts = {label.text for label in sheet.drawing.labels}
     assert {f"FORWARD: {FORWARD.name}", f"AFT: {AFT.name}"} <= texts
     assert {"VIEW FROM THE LEFT", "ALONG THE OVERTURN AXIS", "OVERTURN AXIS"} <= texts
-    assert {"A", "B", "C", "STATIC", "ROTATED", "FLAT TYRE, MAIN", "8.0°", "130.0"} <= texts
+    assert {"A", "B", "C", "STATIC", "ROTATED", "FLAT TYRE, MAIN", "8.0°", "130.0 mm"} <= texts
     assert not [note for note in sheet.drawing.notes if note.startswith(("no ", "left out"))]
     assert "pilot" in {path.name for path in sheet.drawing.paths}
 
