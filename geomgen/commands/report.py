@@ -34,8 +34,8 @@ need be, and stays byte for byte what it was:
 Every file is read back and verified.
 
 Drawings tell lengths in inches first and in mm beside them where most of the
-file's lengths are in inches or feet, or as drawings.lengths says; a DXF is drawn
-in mm either way, its figures as those of its sheet.
+file's lengths are in inches or feet, or as drawings.lengths says; a DXF is
+drawn in mm either way, its figures as those of its sheet.
 
 The [drawings] table chooses first or third angle, the sheet, and the stations
 to cut at:

@@ -127,8 +127,3 @@ def test_refused_with_exit_code_2(tmp_path) -> None:
         solve.run(args)
     assert caught.value.exit_code == 2
     assert "inlet.area" in str(caught.value)
-
-
-def test_name_and_words() -> None:
-    assert solve.NAME == "solve"
-    assert solve.WORDS
