@@ -14,6 +14,8 @@ from geomgen.kernel.brep.boxes import loose_box
 
 # Between rows of dimensions, and from the section to the first of them [mm of paper].
 ROW, FIRST = 8.0, 7.0
+# From the wing to the row over it [mm of paper].
+ABOVE = 4.0
 # Inside of an end, where its shape is no longer rounded or blunt [mm].
 INSIDE = 0.5
 # Parts as broad as high but for this share are round.
@@ -28,7 +30,7 @@ def along(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
 
     `height` is that of their letters [mm of the drawing], here and below.
     """
-    section, names = bay.upright, bay.names
+    section = bay.upright
     fore = firewall_point(bay)
     disc = section.shape([bay.model.swept])
     rim = _rim(bay)
@@ -44,16 +46,34 @@ def along(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
         found.append(("exit rim to disc", rim, _level(face, rim), near, aside))
     if fore and face:
         found.append(("firewall to disc", fore, _level(face, fore), far, None))
-    edge = _end(section.shape(names("wing")), 0, True)
-    if edge and face and edge[0] < face[0]:
-        top = section.shape(names("wing")).bounds[3] + 4.0 * over
-        found.append(("trailing edge to disc", edge, _level(face, edge), top, None))
+    edge = trailing_edge(bay)
+    if edge and face:
+        level = _edge_level(bay, edge, face, over)
+        found.append(("trailing edge to disc", edge, _level(face, edge), level, None))
     return tuple(
         Dimension(
             *(a, b, ((a[0] + b[0]) / 2 if aside is None else aside, at), 0.0, height), name=name
         )
         for name, a, b, at, aside in found
     )
+
+
+def trailing_edge(bay: Bay) -> Point | None:
+    """Return the end of the wing ahead of the disc in the upright section [mm]."""
+    edge = _end(bay.upright.shape(bay.names("wing")), 0, True)
+    face = _end(bay.upright.shape([bay.model.swept]), 0, False)
+    return edge if edge and face and edge[0] < face[0] else None
+
+
+def _edge_level(bay: Bay, edge: Point, face: Point, over: int) -> float:
+    """Return the height of the dimension aft of the wing: over the wing, or else under it all."""
+    section, wings = bay.upright, bay.names("wing")
+    top = section.shape(wings).bounds[3] + ABOVE * over
+    names = [n for n in section.cut.parts if n not in (*bay.model.rotating, *wings)]
+    room = shapely.box(edge[0], top, face[0], top + ABOVE * over)
+    if section.shape(names).intersects(room):
+        return _foot(bay) - (FIRST + 2 * ROW) * over
+    return top
 
 
 def across(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
@@ -82,8 +102,12 @@ def across(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
 
 
 def mouths(section: BaySection, over: int, height: float) -> tuple[Dimension, ...]:
-    """Return how far each mouth is open [mm] in a section's plane, ahead of it."""
+    """Return how far each mouth is open [mm] in a section's plane, ahead of it.
+
+    A figure without room between its points stands at that end which is away from the hull.
+    """
     found = []
+    middle = 0.5 * (section.limits.low[1] + section.limits.high[1])
     for passage in section.passages:
         opening = next(o for o in section.openings if o.where == passage.mouth)
         for a, b in opening.lines(section.frame):
@@ -92,7 +116,11 @@ def mouths(section: BaySection, over: int, height: float) -> tuple[Dimension, ..
             way = math.degrees(math.atan2(q[1] - p[1], q[0] - p[0]))
             off = np.array([-abs(q[1] - p[1]), (q[0] - p[0]) * np.sign(q[1] - p[1])])
             off = off / np.linalg.norm(off) * FIRST * over
-            at = (0.5 * (p[0] + q[0]) + float(off[0]), 0.5 * (p[1] + q[1]) + float(off[1]))
+            share = 0.5
+            if 0.5 * (p[1] + q[1]) < middle:
+                share = -0.5 if p[1] < q[1] else 1.5
+            run = (q[0] - p[0], q[1] - p[1])
+            at = (p[0] + share * run[0] + float(off[0]), p[1] + share * run[1] + float(off[1]))
             found.append(Dimension(p, q, at, way, height, name=f"mouth of {passage.name}"))
     return tuple(found)
 
@@ -132,7 +160,11 @@ def thrust_height(bay: Bay, station: float) -> float:
 
 def rows_foot(bay: Bay, over: int) -> float:
     """Return the lowest ordinate [mm] that the dimensions under the upright section take."""
-    return _foot(bay) - (FIRST + ROW + 3.0) * over
+    lowest = _foot(bay) - (FIRST + ROW) * over
+    edge, face = trailing_edge(bay), _end(bay.upright.shape([bay.model.swept]), 0, False)
+    if edge and face:
+        lowest = min(lowest, _edge_level(bay, edge, face, over))
+    return lowest - 3.0 * over
 
 
 def _sign(bay: Bay, families: tuple[str, ...]) -> str:

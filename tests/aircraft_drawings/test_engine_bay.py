@@ -5,12 +5,14 @@ import math
 import pytest
 import trimesh
 from bay_bodies import bay_model, check, scoop
+from shapely import LineString, Polygon
 
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.engine_bay import engine_bay
 from geomgen.drafting.clashes import clashes
-from geomgen.drafting.dimension_lines import drawn_out
-from geomgen.drafting.lettering import extent
+from geomgen.drafting.dimension_lines import drawn, drawn_out
+from geomgen.drafting.lettering import extent, text_corners
+from geomgen.drafting.own_lengths import lengths_on_paper
 from geomgen.drafting.paper.sheet import room
 from geomgen.drafting.record import CENTRE, HATCH, OPEN
 from geomgen.errors import GeometryError
@@ -226,3 +228,35 @@ def test_the_example_measures_as_its_meshes(saltmarsh_model, saltmarsh_meshes) -
     assert math.isfinite(mouth)
     assert clashes(sheet.drawing) == ()
     assert fits(sheet)
+
+
+def boxed(dimension) -> Polygon:
+    return Polygon(text_corners(drawn(dimension).label))
+
+
+@pytest.mark.parametrize("high", [300.0, 420.0])
+def test_the_dimension_aft_of_a_low_wing_keeps_off_the_engine(high) -> None:
+    """Broken before: it ran over the hatched engine."""
+    model = bay_model()
+    model.parts["wing"] = box((900.0, -3000.0, high), (1250.0, 3000.0, high + 40.0))
+    model.families["wing"] = "wing"
+    drawing = engine_bay(model, Choices(), ()).drawing
+    (edge,) = (d for d in drawing.dimensions if d.name == "trailing edge to disc")
+    assert edge.measured == pytest.approx(830.0)
+    line, figure = LineString(drawn(edge).line.points), boxed(edge)
+    bodies = [p for p in drawing.paths if p.name in ("engine", "tail_fairing", "pod")]
+    assert not any(LineString(p.points).intersects(one) for p in bodies for one in (line, figure))
+    assert clashes(drawing) == ()
+
+
+def test_a_mouths_figure_without_room_stands_away_from_the_hull() -> None:
+    """Broken before: that of the left one stood inside, over the hull and its own leader."""
+    with lengths_on_paper(True):
+        drawing = engine_bay(bay_model(), Choices(), ()).drawing
+    middle = next(p for p in drawing.paths if p.name == "passage to the exit").points[0][1]
+    for side, way in (("right", 1.0), ("left", -1.0)):
+        (one,) = (d for d in drawing.dimensions if d.name == f"mouth of scoop_{side}")
+        ends = [way * (p[1] - middle) for p in (one.a, one.b)]
+        off = [way * (y - middle) for _, y in boxed(one).exterior.coords]
+        assert min(off) > max(ends) or min(ends) < min(off) < max(off) < max(ends)
+        assert "3.543 / 90.0" in one.text

@@ -202,8 +202,8 @@ class SideView:
         down = self.machine.checks[id_].measured or 0.0
         reach = self._sight_reach(eye)
         legs = AngleLeg(level, reach), AngleLeg(way, reach)
-        words = "SIGHT" if down >= 0.0 else "SIGHT UP"
-        prefix = f"{words} LEVEL " if id_.endswith(".level") else f"{words} "
+        words = "SIGHT DOWN " if down >= 0.0 else "SIGHT UP "
+        prefix = f"LEVEL: {words}" if id_.endswith(".level") else words
         return self._angle(eye, legs if down >= 0.0 else legs[::-1], prefix, id_)
 
     def _angle(

@@ -9,15 +9,22 @@ import pytest
 from aircraft_drawings.on_wheels.standing_machines import (
     AFT,
     CENTRES,
+    EYE,
     FORWARD,
+    NOSE,
     SIGHT,
     TIP_BACK,
+    check,
     checks,
     overturn,
     standing_machine,
 )
 
 from geomgen.aircraft_drawings.choices import Choices
+from geomgen.aircraft_drawings.on_wheels.attitudes import attitudes
+from geomgen.aircraft_drawings.on_wheels.seen_from import StandingMachine
+from geomgen.aircraft_drawings.on_wheels.side_view import SideView
+from geomgen.aircraft_drawings.on_wheels.stance import stance_of
 from geomgen.aircraft_drawings.on_wheels.standing import TABLE, standing
 from geomgen.aircraft_drawings.views import views_of
 from geomgen.drafting.clashes import clashes
@@ -56,7 +63,7 @@ def test_every_figure_read_back_by_another_library(sheet, tmp_path):
     due = {
         "TIP-BACK <>": [TIP_BACK],
         "OVERTURN <>": [overturn()],
-        "SIGHT <>": [SIGHT],
+        "SIGHT DOWN <>": [SIGHT],
         "B <>": [8.0],
         "A <>": [130.0],
         "WHEELBASE <>": [1500.0],
@@ -70,7 +77,7 @@ def test_every_figure_read_back_by_another_library(sheet, tmp_path):
             sorted(values, reverse=True), abs=0.05
         ), text
     kinds = {one.dxf.text: one.dimtype for one in space.query("DIMENSION")}
-    assert {kinds[text] for text in ("TIP-BACK <>", "OVERTURN <>", "SIGHT <>", "B <>")} == {5}
+    assert {kinds[text] for text in ("TIP-BACK <>", "OVERTURN <>", "SIGHT DOWN <>", "B <>")} == {5}
 
 
 def test_what_it_says(sheet):
@@ -173,3 +180,28 @@ def test_as_it_stands_nose_up_lines_are_those_of_the_turned_look():
     turned = Drawing("", _bare(views, stance, type("M", (), {"looks": stance.looks()}))["side"])
     looked = Drawing("", views.lines({"side": stance.looks()["side"]})["side"])
     assert np.allclose(turned.box(), looked.box(), atol=0.5)
+
+
+@pytest.mark.parametrize(
+    ("turn", "id_", "words"),
+    [
+        (SIGHT, "static", "SIGHT DOWN "),
+        (-SIGHT, "static", "SIGHT UP "),
+        (-SIGHT, "level", "LEVEL: SIGHT UP "),
+    ],
+)
+def test_a_sight_says_which_way_it_goes(views, turn, id_, words):
+    """Broken before: "SIGHT UP LEVEL" for a nose that bars the horizon in level flight."""
+    stance = stance_of(views.measures)
+    machine = StandingMachine(
+        views.measures,
+        stance,
+        stance.looks(),
+        tuple(attitudes(views.measures.model, stance, checks())),
+        tuple(CENTRES),
+        {f"sight.over_nose.{id_}": check(f"sight.over_nose.{id_}", turn, EYE, NOSE)},
+    )
+    view = SideView(machine, views.lines(stance.looks())["side"], 25.0)
+    way = 180.0 + turn
+    (made, *_) = view._sight(f"sight.over_nose.{id_}", (900.0, 900.0), 180.0, way)
+    assert made.text.startswith(f"{words}{abs(turn):.1f}")
