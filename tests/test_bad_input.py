@@ -127,8 +127,9 @@ WHOLE = {
     "too big": (b"#" + b"x" * 1_000_001, "too big"),
     "no end of text": (b'name = "saltmarsh\n', "not TOML"),
     "unquoted value": (b"[pod]\nwall = 4 mm\n", "between quotes"),
-    "key twice": (b'name = "a"\nname = "b"\n', "not TOML"),
-    "table twice": (b"[pod]\n[wing]\n[pod]\n", "not TOML: cannot declare pod twice"),
+    "key twice": (b'name = "a"\nname = "b"\n', "stands in this table already: take one"),
+    "table twice": (b"[pod]\n[wing]\n[pod]\n", r"(?s)pod twice.*\[pod\] stands in line 1 already"),
+    "row as table": (b"[[a]]\nb=1\n[a]\n", r"(?s)a twice.*\[a\] stands in line 1 already"),
     "no equals sign": (b"name\n", "not TOML"),
     "another format": (b'{"name": "saltmarsh"}', "not TOML"),
     "deep": (b"a = " + b"[" * 100_000, "not TOML|nested"),
@@ -220,6 +221,13 @@ def test_no_file_there(tmp_path, path, words):
     with pytest.raises(ParameterError, match=words) as caught:
         load(tmp_path / path)
     assert caught.value.exit_code == 2
+
+
+def test_the_folder_one_stands_in_is_named(tmp_path, monkeypatch):
+    """Broken before: of "." nothing was said."""
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(ParameterError, match=f"^{tmp_path.name}: a folder.*\n.*name a file in it"):
+        load(".")
 
 
 def test_a_pipe_is_refused_at_once(tmp_path):

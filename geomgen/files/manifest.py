@@ -158,6 +158,12 @@ def read_manifest(folder: Path) -> dict[str, Any]:
     try:
         content = json.loads(path.read_bytes())
     except FileNotFoundError as error:
+        if not folder.exists():
+            raise FileWriteError(
+                "there is no such folder",
+                path=str(folder),
+                advice="name the folder of a set, out/NAME if you said nothing else",
+            ) from error
         raise FileWriteError(
             "there is no manifest", path=folder.resolve().name, advice="build the set again"
         ) from error

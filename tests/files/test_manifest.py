@@ -130,6 +130,12 @@ def test_no_manifest_is_said(tmp_path):
         read_manifest(tmp_path)
 
 
+def test_a_folder_that_is_not_there_is_said(tmp_path):
+    """Broken before: it was said to have no manifest, and to be built again."""
+    with pytest.raises(FileWriteError, match=r"nope: there is no such folder"):
+        read_manifest(tmp_path / "nope")
+
+
 def test_the_folder_one_stands_in_is_named(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     with pytest.raises(FileWriteError, match=f"^{tmp_path.name}: there is no manifest"):

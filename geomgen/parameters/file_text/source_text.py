@@ -16,7 +16,11 @@ def read_bytes(path: Path, longest: int, what: str) -> bytes:
     """Return the bytes of a plain file of at most `longest` bytes; ParameterError otherwise."""
     try:
         if path.is_dir():
-            raise ParameterError(f"a folder, not {what}", file=path)
+            raise ParameterError(
+                f"a folder, not {what}",
+                file=path if path.name else path.resolve(),
+                advice="name a file in it",
+            )
         if not path.exists():
             raise ParameterError(f"there is no such file; give {what}", file=path)
         if not path.is_file():
@@ -70,6 +74,19 @@ def tables_of(text: str, path: Path) -> dict[str, Any]:
         raise _not_toml(str(error), text, path) from error
 
 
+def _twice(problem: str, before: list[str]) -> str | None:
+    """Return what to do about a table or key that is written twice; None of other faults."""
+    table = re.fullmatch(r"Cannot declare ([\w.-]+) twice", problem)
+    if table:
+        head = re.compile(rf"\s*\[{{1,2}}{re.escape(table[1])}\]")
+        heads = [i for i, one in enumerate(before, 1) if head.match(one)]
+        where = f" in line {heads[0]}" if heads else ""
+        return f"[{table[1]}] stands{where} already: write its keys there, or take one of both out"
+    if problem == "Cannot overwrite a value":
+        return "that key stands in this table already: take one of both out"
+    return None
+
+
 def _not_toml(message: str, text: str, path: Path) -> ParameterError:
     match = re.search(r"\(at line (\d+), column \d+\)|\(at end of document\)", message)
     lines = text.splitlines() or [""]
@@ -80,7 +97,7 @@ def _not_toml(message: str, text: str, path: Path) -> ParameterError:
     written = lines[line - 1].strip() if 0 < line <= len(lines) else None
     # The reader names a table by its parts: ('wing',), ('gear', 'wheels').
     problem = re.sub(r"\(('[^)]*)\)", lambda m: ".".join(re.findall(r"'([^']*)'", m[1])), problem)
-    advice = None
+    advice = _twice(problem, lines[: line - 1])
     if written and re.search(r"=\s*[-+.\d]+\s*[A-Za-z°]", written):
         advice = "put a value with a unit between quotes"
     return ParameterError(
