@@ -25,10 +25,27 @@ def checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[Check
     return tuple(judge(every, figures(p)))
 
 
-def first_checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[FirstCheck, ...]:
-    """Return every check of a file from first answers [units of each], and which are final."""
-    worked_out = [*balanced(p, measurements, first=True), *cooling_figures(p, measurements)]
+def first_checks_of(
+    p: Parameters, measurements: Sequence[Measurement], whole: bool = True
+) -> tuple[FirstCheck, ...]:
+    """Return every check of a file from first answers [units of each], and which are final.
+
+    From those that are not `whole` no cooling air is worked out: it takes what is there.
+    """
+    worked_out = balanced(p, measurements, first=True)
+    worked_out += cooling_figures(p, measurements) if whole else []
     return first_judged(converted(worked_out, conversions(p)), figures(p))
+
+
+def standing_checks_of(
+    p: Parameters, measurements: Sequence[Measurement]
+) -> tuple[FirstCheck, ...]:
+    """Return every check from exact measurements of which some are missing [units of each].
+
+    Final is what was measured.
+    """
+    found = judge(converted(balanced(p, measurements), conversions(p)), figures(p))
+    return tuple(FirstCheck(c, c.verdict != "not_measured", exact=True) for c in found)
 
 
 def loading_checks(

@@ -70,14 +70,15 @@ class WorkerPool:
             pass
 
     def steps(self, say: Callable[[str], None] | None = None) -> Iterator[None]:
-        """Do what `run` does, and yield now and then."""
+        """Do what `run` does, and yield after each answer, when all children have work again."""
         try:
+            self._hand_out()
             while self._ready or self._busy:
                 if self.jobs < 2:
                     self._do_one(say)
                 else:
-                    self._hand_out()
                     self._take_in(say)
+                    self._hand_out()
                 yield
         finally:
             self._ready.clear()
@@ -96,7 +97,7 @@ class WorkerPool:
             say(job.words)
 
     def _hand_out(self) -> None:
-        while self._ready and (self._idle or len(self._busy) < self.jobs):
+        while self.jobs > 1 and self._ready and (self._idle or len(self._busy) < self.jobs):
             worker = self._idle.pop() if self._idle else Worker.free(self.work)
             job = heapq.heappop(self._ready)
             self._busy[worker.line] = (job, worker)

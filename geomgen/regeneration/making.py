@@ -1,6 +1,6 @@
 """The jobs of one regeneration, in the order of what builds on what: solids, meshes, answers."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -25,7 +25,8 @@ PER_BYTE = 1e-5
 class MadeModel:
     """Rows about the parts, the hash of each part's mesh, the plain geometry, the figures.
 
-    `uncut` are the hashes of parts' solids before others were cut out of them, where that was so.
+    `uncut` are the hashes of parts' solids before others were cut out of them, where that was so;
+    `by_step` the rows of each step that makes parts as they stand.
     """
 
     parts: Rows
@@ -33,6 +34,7 @@ class MadeModel:
     places: dict[str, Any]
     measured: list[Measurement]
     uncut: dict[str, str] = field(default_factory=dict)
+    by_step: dict[str, Rows] = field(default_factory=dict)
 
     def bare(self) -> "Model":
         """Return the model with its plain geometry, names, families, notices; no solids."""
@@ -88,14 +90,24 @@ class Making:
 
     def run(self) -> MadeModel:
         """Make what is missing, measure nothing; GeometryError when something can't be."""
+        self.start()
+        for _ in self.steps():
+            pass
+        return self.made()
+
+    def start(self) -> None:
+        """Take what is known; the jobs for the rest are ready then."""
         self._start_places()
         for step in self.worker.steps.values():
             if not step.needs:
                 self._start_step(step)
-        self.work()
+
+    def made(self) -> MadeModel:
+        """Return what was made; all jobs must be done."""
         parts = self.parts()
         meshes = {row["name"]: self.meshes[row["name"]] for row in parts}
-        return MadeModel(parts, meshes, self.places, [], self._uncut())
+        by_step = {s.name: self.rows[s.name] for s in self.worker.steps.values() if s.last}
+        return MadeModel(parts, meshes, self.places, [], self._uncut(), by_step)
 
     def pool(self) -> "WorkerPool":
         """Return the processes that work; they start when there is something to do."""
@@ -106,10 +118,10 @@ class Making:
             self._pool = WorkerPool(self.worker.work, self.jobs)
         return self._pool
 
-    def work(self) -> None:
-        """Do all jobs that are ready and those that follow from them."""
+    def steps(self) -> Iterator[None]:
+        """Do all jobs that are ready and those that follow from them; yield with each answer."""
         if self._pool is not None:
-            self._pool.run(self.say)
+            yield from self._pool.steps(self.say)
 
     def parts(self) -> Rows:
         """Return the rows of all parts, in the order in which they are listed."""

@@ -13,7 +13,7 @@ from geomgen.regeneration.asking import Asking
 from geomgen.regeneration.cache import FULL, GONE, BuildCache
 from geomgen.regeneration.making import MadeModel, Making, notices_of
 from geomgen.regeneration.store import Store
-from geomgen.regeneration.worker_jobs import RegenerationWorker
+from geomgen.regeneration.worker_jobs import RegenerationWorker, Rows
 from geomgen.verdicts.check import Check
 
 if TYPE_CHECKING:
@@ -48,6 +48,11 @@ class Bodies:
         """The hashes of each part's solid and mesh: the same hash is the same to the last bit."""
         meshes = self._outcome.meshes
         return {row["name"]: (row["solid"], meshes[row["name"]]) for row in self._outcome.parts}
+
+    @property
+    def by_step(self) -> dict[str, Rows]:
+        """The rows of each step that makes parts as they stand."""
+        return self._outcome.by_step
 
     @property
     def notices(self) -> tuple[str, ...]:

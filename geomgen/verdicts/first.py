@@ -15,10 +15,14 @@ UNDECIDED = "nothing fails so far, some verdicts wait for exact figures"
 
 @dataclass(frozen=True)
 class FirstCheck:
-    """A check by a first answer; `final` says that no exact figure can turn its verdict."""
+    """A check by a first answer; `final` says that no exact figure can turn its verdict.
+
+    An `exact` one is no first answer any more: nothing that is still to be made can move it.
+    """
 
     check: Check
     final: bool
+    exact: bool = False
 
     @property
     def waits(self) -> bool:
@@ -36,7 +40,12 @@ class FirstCheck:
         The verdict of one that is not is `waits`.
         """
         verdict = self.check.verdict if self.final else "waits"
-        return {**self.check.as_dict(), "verdict": verdict, "first": True, "final": self.final}
+        return {
+            **self.check.as_dict(),
+            "verdict": verdict,
+            "first": not self.exact,
+            "final": self.final,
+        }
 
 
 def first_judged(

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from geomgen.kernel.mesh import Mesh
     from geomgen.kernel.model import Model
     from geomgen.measurements.record import Measurement
-    from geomgen.regeneration.first import FirstAnswers
+    from geomgen.regeneration.first import FirstAnswers, StateBefore
     from geomgen.regeneration.regenerating import Regenerated
     from geomgen.watching.builder import Progress
 
@@ -41,25 +41,32 @@ DRAWINGS = ("three-view", "engine bay", "sections")
 # The bodies of the last first shape and of the last exact one, by what they are made of: most parts
 # stay what they were, and whole ones are the same in both.
 _last: dict[bool, dict[str, ScenePart]] = {}
+# The last state that was made exactly, by the folder that is built into.
+_before: dict[Path, "StateBefore"] = {}
 
 
 def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
     """Yield first answers, checks, view, drawings of a state; GeometryError if it can't be built.
 
+    The first answers come as they are known, all so far each time.
+
     The view comes three times: with the first answers, with the exact ones, and again when the
     faces of the openings were found. What `say` raises ends the work on drawings and openings at
     once.
     """
-    from geomgen.regeneration.first import first_answers, logged
+    from geomgen.regeneration.first import StateBefore, first_steps, logged
     from geomgen.regeneration.regenerating import regenerate
 
-    first = first_answers(p, store_in(out), say)
     told = notices_of(targets(p))
-    if not first.why:
-        notices = (*told, *first.notices)
-        yield FirstJudged(first.checks, first.seconds, first.made, first.kept, notices)
+    for first in first_steps(p, store_in(out), say, before=_before.get(out)):
+        if not first.why:
+            notices = (*told, *first.notices)
+            counts = first.seconds, first.made, first.kept
+            yield FirstJudged(first.checks, *counts, notices, first.whole)
     yield from _first_model(first, say)
     state = regenerate(p, store_in(out), say)
+    told_by = {**(_before[out].told_by if out in _before else {}), **first.told_by}
+    _before[out] = StateBefore(state.by_step, state.checks, told_by)
     notices = (*told, *state.notices, *logged(out, p, first.checks, state.checks))
     loadings = envelope_of(p, state.measured)
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices, loadings)

@@ -184,6 +184,8 @@ class Watch:
             self._tell(event)
         elif isinstance(made, FirstJudged):
             self.sections.first_judged(made)
+            if not made.whole:
+                return
             waited = time.monotonic() - self._saved
             told = tuple(one.check for one in made.checks if one.final)
             words = f"{len(made.checks) - len(told)} to come"

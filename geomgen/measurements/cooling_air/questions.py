@@ -10,6 +10,7 @@ from geomgen.kernel.solids.distance import on_axis
 from geomgen.measurements.answers import said_no
 from geomgen.measurements.cooling_air import way_found, way_shared, whole_way
 from geomgen.measurements.cooling_air.opening import question_about
+from geomgen.measurements.cooling_air.opening_questions import NARROWEST
 from geomgen.measurements.cooling_air.way_grid import HULL, Hub
 from geomgen.measurements.propeller.questions import SWEPT, swept_as_measured
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion, is_waiting
@@ -131,20 +132,29 @@ def _said(by: Answered) -> list[Measurement]:
     found = []
     for passage in model.passages:
         name, id_ = passage.name, f"inlet.way.{passage.name}"
-        if is_waiting(answers[f"whole way of {name}"]):
+        if is_waiting(answers[f"whole way of {name}"]) or _planes_wait(passage, answers):
             continue
         way = _found(answers[f"whole way of {name}"])
         known_of = planes.get(f"duct.throat_area.{name}")
         record = way_found.way_record(id_, name, INLET, way, known_of)
         shared = BY_ITSELF if len(model.passages) > 1 and record.method else ""
         found.append(replace(record, method=record.method + shared))
-    if len(model.passages) > 1 and not is_waiting(answers[TOGETHER]):
+    every = not any(_planes_wait(passage, answers) for passage in model.passages)
+    if len(model.passages) > 1 and every and not is_waiting(answers[TOGETHER]):
         fan = all(passage.fan is not None for passage in model.passages)
         found.insert(0, way_shared.shared_record(found, _found_of_all(answers[TOGETHER]), fan))
-    if model.exits and not is_waiting(answers["whole way of the exit"]):
+    asked = ("whole way of the exit", *map(question_about, model.exits))
+    if model.exits and not any(is_waiting(answers[name]) for name in asked):
         way = _found(answers["whole way of the exit"])
         found.append(way_found.way_record("exit.way", "exit", EXIT, way, planes.get("exit.area")))
     return found
+
+
+def _planes_wait(passage: Passage, answers: Mapping[str, Answer]) -> bool:
+    """Say whether what a way is held against, the sections by planes, is not known yet."""
+    planes = map(question_about, (passage.mouth, *passage.throats))
+    asked = (*planes, f"way of {passage.name}", f"{NARROWEST} {passage.name}")
+    return any(is_waiting(answers[name]) for name in asked)
 
 
 def _found(answer: Answer) -> way_found.LeastArea | None:

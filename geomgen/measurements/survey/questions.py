@@ -61,15 +61,29 @@ def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:
     return [question for subject in SUBJECTS for question in subject.ask(model, boxes)]
 
 
+def subjects_of(model: Model, boxes: Boxes) -> dict[str, int]:
+    """Return by the name of each question the place of its subject among all."""
+    return {q.name: i for i, subject in enumerate(SUBJECTS) for q in subject.ask(model, boxes)}
+
+
 def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) -> list[Measurement]:
     """Return the measurements that all answers make together; `parts` are all parts' names."""
+    return [record for _, record in told_by(model, parts, answers)]
+
+
+def told_by(
+    model: Model, parts: Sequence[str], answers: Mapping[str, Answer]
+) -> list[tuple[int, Measurement]]:
+    """Return what `joined` does, each with the place of its subject among all."""
     found: list[Measurement] = []
+    places: list[int] = []
     waiting = any(map(is_waiting, answers.values()))
-    for subject in SUBJECTS:
+    for place, subject in enumerate(SUBJECTS):
         known = _Settled(answers) if waiting and not subject.tells else answers
         with suppress(_WaitingError):
             found += subject.say(Answered(model, parts, known, found))
-    return found
+        places += [place] * (len(found) - len(places))
+    return list(zip(places, found, strict=True))
 
 
 class _WaitingError(Exception):

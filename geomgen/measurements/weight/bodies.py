@@ -149,14 +149,15 @@ def _beside(given: Given, name: str, gaps: Mapping[str, float]) -> dict[str, Any
 def _said(by: Answered) -> list[Measurement]:
     found = []
     for name in by.parts:
-        answer = by.answers.get(_body(name))
+        answer, joints = by.answers.get(_body(name)), by.answers.get(_in_joints(name))
         if answer is None:
             continue
-        if said_no(answer):
-            found.append(missing(f"{ID}.{name}", "mm3", answer))
+        no = next((one for one in (answer, joints) if said_no(one)), None)
+        if no is not None:
+            found.append(missing(f"{ID}.{name}", "mm3", no))
             continue
         family = by.model.families.get(name, name)
-        found.append(_record(name, family, answer, by.answers.get(_in_joints(name))))
+        found.append(_record(name, family, answer, joints))
     return found
 
 

@@ -11,8 +11,6 @@ from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, raised
 
 NONE, SAME = "–", "same"
-# What a figure may have to spare, as a share of its limit, and still be near it.
-NEAR = 0.1
 # From the best to the worst, to tell whether a verdict became better.
 RANK = {"info": 0, "pass": 0, "warn": 1, "not_measured": 2, "fail": 3}
 
@@ -100,26 +98,6 @@ def moved(one: Check | None, other: Check) -> str:
         return NONE
     text = figure(other.measured - one.measured, other.unit, True)
     return SAME if not any(digit in text for digit in "123456789") else raised(text)
-
-
-def near_limit(check: Check) -> bool:
-    """Say whether a figure is past its limit or has little to spare.
-
-    Little is less than a tenth of the limit itself (own choice).
-
-    >>> from geomgen.verdicts.check import Limits
-    >>> limits = Limits("at least 20 mm", low=20.0)
-    >>> [
-    ...     near_limit(Check("a", "", "", v, "mm", limits, "at least", v - 20.0, "pass"))
-    ...     for v in (21.0, 23.0)
-    ... ]
-    [True, False]
-    """
-    kind = kind_of(check)
-    if kind != "pass" or check.margin is None:
-        return kind in ("fail", "not_measured", "warn")
-    limits = [limit for limit in (check.target.low, check.target.high) if limit is not None]
-    return any(abs(check.margin) < NEAR * abs(limit) for limit in limits)
 
 
 def _seen(check: Check | None) -> tuple[str, ...] | None:

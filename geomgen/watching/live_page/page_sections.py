@@ -7,8 +7,9 @@ from typing import Any
 
 from geomgen.pages.check_rows import verdict
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import near_limit
 from geomgen.watching.live_page.balance_block import balance_block
-from geomgen.watching.live_page.changes import Change, changes, near_limit
+from geomgen.watching.live_page.changes import Change, changes
 from geomgen.watching.live_page.first_rows import first_verdict
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.part_tables import part_rules
@@ -45,6 +46,10 @@ class PageSections:
         }
         self._fields = self._views = 0
         self._opened: tuple[Check, ...] | None = None
+        # The last verdict that was whole and exact, the checks and the revision that it is of.
+        self._exact: dict[str, Any] | None = None
+        self._checks: tuple[Check, ...] = ()
+        self._of = 0
         self._send()
         for section in ("verdict", "changes", "balance", "error", "model", "drawings"):
             state.put(section, None)
@@ -65,9 +70,12 @@ class PageSections:
         self._send(step=words)
 
     def first_judged(self, made: FirstJudged) -> None:
-        """Show the first answers about the state that is being built."""
-        told = first_verdict(made.checks, made.notices)
-        self._state.put("verdict", {"revision": self._status["revision"], **told})
+        """Show the first answers about the state that is being built, beside what it was before."""
+        revision = self._status["revision"]
+        told = first_verdict(
+            made.checks, made.notices, self._checks, revision, self._of, made.whole
+        )
+        self._state.put("verdict", {"revision": revision, **told})
 
     def judged(
         self,
@@ -85,7 +93,9 @@ class PageSections:
             self._opened = tuple(made.checks)
         told = verdict(made.checks, made.notices)
         told["near"] = [check.id for check in made.checks if near_limit(check)]
-        self._state.put("verdict", {"revision": revision, **told})
+        self._exact = {"revision": revision, **told}
+        self._checks, self._of = tuple(made.checks), revision
+        self._state.put("verdict", self._exact)
         rows = [change.as_dict() for change in differ]
         seconds = {"seconds": round(waited, 2), "building": round(made.seconds, 2)}
         counts = {"made": made.made, "kept": made.kept, "first": former is None}
@@ -135,6 +145,7 @@ class PageSections:
         """Show why the file is refused or can't be built; the last good state stays."""
         self._state.put("error", error)
         if error.get("error") != "parameter" or not self.busy:
+            self._put_back()
             self._send(phase="refused", step="")
 
     def unfinished(self, error: dict[str, Any]) -> None:
@@ -144,6 +155,7 @@ class PageSections:
 
     def given_up(self) -> None:
         """Show that nothing is being made any more; what is wrong with the file stays shown."""
+        self._put_back()
         self._send(phase="refused", step="")
 
     def mended(self) -> None:
@@ -159,6 +171,11 @@ class PageSections:
     def history(self, told: dict[str, Any]) -> None:
         """Show what can be taken back and made again, and the states with a name."""
         self._send(**told)
+
+    def _put_back(self) -> None:
+        """Show the last exact verdict again: of what can't be built no first answer counts."""
+        if self._exact is not None:
+            self._state.put("verdict", self._exact)
 
     def _send(self, **changed: Any) -> None:
         with self._lock:

@@ -24,13 +24,17 @@ class Judged:
 
 @dataclass(frozen=True)
 class FirstJudged:
-    """First answers about a state; how long they took [s], what was made and kept for them."""
+    """First answers about a state; how long they took [s], what was made and kept for them.
+
+    After those that are not `whole` more follow; each has all that is known so far.
+    """
 
     checks: tuple[FirstCheck, ...]
     seconds: float
     made: int = 0
     kept: int = 0
     notices: tuple[str, ...] = ()
+    whole: bool = True
 
 
 @dataclass(frozen=True)

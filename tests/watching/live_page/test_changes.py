@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.changes import changes, near_limit
+from geomgen.verdicts.outcome import near_limit
+from geomgen.watching.live_page.changes import changes
 
 GAP = Check(
     "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass"

@@ -59,7 +59,7 @@ def test_first_answers_stand_for_the_verdict_until_the_exact_ones_come(state, se
     told = state.section("verdict")
     assert (told["revision"], told["first"], phase(state)) == (1, True, "building")
     assert told["sentence"] == (
-        "First answer: The one check passes. 1 more waits for the exact figures."
+        "First answer: nothing fails so far. 1 more waits for the exact figures."
     )
     assert [(group["kind"], len(group["checks"])) for group in told["groups"]] == [
         *(("pass", 1), ("waits", 1)),
@@ -69,6 +69,33 @@ def test_first_answers_stand_for_the_verdict_until_the_exact_ones_come(state, se
     assert told["groups"][0]["checks"][0]["first_answer"]
     sections.judged(Judged((CHECK,), 0.1), (), 0.5)
     assert "first" not in state.section("verdict")
+
+
+def test_first_answers_stand_beside_what_the_state_before_had(state, sections):
+    other = replace(CHECK, id="other")
+    sections.judged(Judged((CHECK, other), 0.1), (), 0.5)
+    sections.building(2, "mine", "Mine", "A")
+    assert state.section("verdict")["revision"] == 1
+    sections.first_judged(FirstJudged((FirstCheck(CHECK, True),), 0.1, whole=False))
+    told = state.section("verdict")
+    (group,) = told["groups"]
+    assert [row.get("of") for row in group["checks"]] == [None, 1]
+    assert (told["worst"], told["partial"]) == ("waits", True)
+    assert told["sentence"] == (
+        "Revision 2 so far: nothing fails so far. 1 figure is still of revision 1."
+    )
+
+
+@pytest.mark.parametrize("end", ["refused", "given_up"])
+def test_of_a_state_that_cannot_be_built_no_first_answer_stays(state, sections, end):
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5)
+    exact = state.section("verdict")
+    sections.building(2, "mine", "Mine", "A")
+    moved = replace(CHECK, measured=9.0, margin=5.0)
+    sections.first_judged(FirstJudged((FirstCheck(moved, True),), 0.1, whole=False))
+    assert state.section("verdict") != exact
+    sections.refused(GEOMETRY) if end == "refused" else sections.given_up()
+    assert state.section("verdict") == exact
 
 
 def test_each_view_of_a_state_is_told_and_the_first_shape_says_what_it_is(state, sections):

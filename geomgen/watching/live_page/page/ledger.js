@@ -35,7 +35,7 @@
     const rest = changes.opened.filter((row) => !last.has(row.id)).map((row) => line(null, row));
     live.at("changes-rows").replaceChildren(...rows, ...rest);
     live.at("changes-figures").hidden = !rows.length && !rest.length;
-    live.moved = last;
+    live.moved = live.lastMoved = last;
     live.sift();
   };
 })();

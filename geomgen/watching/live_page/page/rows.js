@@ -7,7 +7,7 @@ const live = {
 (function () {
   const kept = new Map();
   let near = new Set(), filter = "near";
-  live.moved = new Set();
+  live.moved = live.lastMoved = new Set();
 
   live.made = function (name, attributes, ...inside) {
     const element = document.createElement(name);
@@ -27,10 +27,11 @@ const live = {
     const told = [check.where && "Where: " + check.where, check.note && "Note: " + check.note, ...check.details].filter(Boolean);
     const more = m("details", { class: "more" }, m("summary", { "aria-label": check.id + ": where, how it was measured, why this limit" }, m("code", {}, check.id), check.note ? " note" : ""),
       m("ul", {}, ...told.map((line) => m("li", {}, line))));
-    return m("li", { id: "check-" + check.id, class: check.kind },
+    return m("li", { id: "check-" + check.id, class: check.kind + (check.of ? " former" : "") },
       m("h4", {}, m("span", { class: "sign", "aria-hidden": "true" }, check.sign + " "), name),
       m("p", { class: "figures" }, m("span", { class: "verdict" }, check.word),
-        check.first_answer ? m("span", { class: "first" }, "first answer") : "", " ", check.measured === check.word ? "" : m("b", {}, check.measured),
+        check.first_answer ? m("span", { class: "first" }, "first answer") : "",
+        check.of ? m("span", { class: "first" }, "of the state before (revision " + check.of + ")") : "", " ", check.measured === check.word ? "" : m("b", {}, check.measured),
         [check.limit, check.margin && "margin " + check.margin].filter(Boolean).map((text) => "; " + text).join("")),
       m("div", { class: "scale" }, check.bar ? checkBar(check) : ""), told.length ? more : m("code", {}, check.id));
   }
@@ -46,6 +47,12 @@ const live = {
     return element;
   }
 
+  // The hand stays where it was, also when its row was made anew.
+  function regain(held) {
+    const known = held.isConnected ? held : kept.get(held.closest("li").id.slice(6)).element.querySelector(held.localName);
+    if (known && known.isConnected) known.focus({ preventScroll: true });
+  }
+
   live.showVerdict = function (verdict) {
     if (!verdict) return;
     const head = live.at("verdict");
@@ -53,15 +60,21 @@ const live = {
     head.dataset.sign = verdict.sign;
     if (head.textContent !== verdict.sentence) head.textContent = head.title = verdict.sentence;
     head.dataset.revision = verdict.revision;
+    head.dataset.open = verdict.partial ? "partial" : verdict.first ? "first" : "no";
+    // What changes several times a second is not read out each time.
+    head.setAttribute("aria-live", verdict.partial ? "off" : "polite");
+    live.moved = verdict.first ? new Set(verdict.moved) : live.lastMoved;
     live.at("counts").textContent = verdict.counts;
     const notices = live.at("notices"), many = verdict.notices.length, open = notices.querySelector("details[open]");
     notices.replaceChildren(many ? live.made("details", { class: "more", open: Boolean(open) },
       live.made("summary", {}, many + (many === 1 ? " notice" : " notices")),
       ...verdict.notices.map((line) => live.made("p", {}, live.made("strong", {}, "NOTICE "), line))) : "");
-    live.at("group-list").replaceChildren(...verdict.groups.map((group) => live.made("div", { class: "group", "data-title": group.title }, live.made("h3", {}),
+    const list = live.at("group-list"), held = list.contains(document.activeElement) ? document.activeElement : null;
+    list.replaceChildren(...verdict.groups.map((group) => live.made("div", { class: "group", "data-title": group.title }, live.made("h3", {}),
       live.made("ol", { class: "checks" }, ...group.checks.map(rowOf)))));
     near = new Set(verdict.near);
     live.sift();
+    if (held) regain(held);
     live.markPlaces();
   };
 
