@@ -1,6 +1,7 @@
 """The files of a report beside its page: drawings, pictures, models to look at; all proved."""
 
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -91,10 +92,7 @@ class ReportFiles:
         }
 
     def _made(self, name: str) -> Any:
-        from geomgen.drafting.own_lengths import lengths_on_paper
-
-        with lengths_on_paper(self.p.drawings.lengths == IN_BOTH):
-            return self._jobs[name]()
+        return self._jobs[name]()
 
     def _scene(self) -> "PageScene":
         from geomgen.workflows.building.air_file import read_panels
@@ -103,6 +101,12 @@ class ReportFiles:
 
         shown = scene_of(self.model, self.meshes, self.checks)
         return with_pressures(shown, read_panels(self.fresh), self.model.families)
+
+    def _own_lengths(self) -> AbstractContextManager[None]:
+        """Have lengths in drawings told as the file says."""
+        from geomgen.drafting.own_lengths import lengths_on_paper
+
+        return lengths_on_paper(self.p.drawings.lengths == IN_BOTH)
 
     @property
     def _choices(self) -> "Choices":
@@ -139,7 +143,8 @@ class ReportFiles:
         """Write and prove the three-view; return the entries of its files."""
         from geomgen.aircraft_drawings.three_view import three_view
 
-        return self._drawn(three_view(self._views, self._choices), "Three-view")
+        with self._own_lengths():
+            return self._drawn(three_view(self._views, self._choices), "Three-view")
 
     def standing(self) -> list[Entry]:
         """Write and prove the sheet of the machine on its wheels; no entries where it has none."""
@@ -147,25 +152,28 @@ class ReportFiles:
         from geomgen.workflows.reporting.balance_page import loaded_centres
 
         centres, without = loaded_centres(self.fresh)
-        sheet = standing(self._views, self._choices, self.checks, centres, without)
-        return [] if sheet is None else self._drawn(sheet, "On its wheels")
+        with self._own_lengths():
+            sheet = standing(self._views, self._choices, self.checks, centres, without)
+            return [] if sheet is None else self._drawn(sheet, "On its wheels")
 
     def engine_bay(self) -> list[Entry]:
         """Write and prove the drawing of the engine bay; return the entries of its files."""
         from geomgen.aircraft_drawings.engine_bay import engine_bay
 
-        return self._drawn(engine_bay(self.model, self._choices, self.checks), "Engine bay")
+        with self._own_lengths():
+            return self._drawn(engine_bay(self.model, self._choices, self.checks), "Engine bay")
 
     def sections(self) -> list[Entry]:
         """Write and prove the sheets of sections; return the entries of their files."""
         from geomgen.aircraft_drawings.station_sections import station_sections
 
-        sheets = station_sections(self.model, self._choices)
-        many = f" of {len(sheets)}" if len(sheets) > 1 else ""
-        rows = []
-        for i, sheet in enumerate(sheets, 1):
-            rows += self._drawn(sheet, f"Sections {i}{many}" if many else "Sections")
-        return rows
+        with self._own_lengths():
+            sheets = station_sections(self.model, self._choices)
+            many = f" of {len(sheets)}" if len(sheets) > 1 else ""
+            rows = []
+            for i, sheet in enumerate(sheets, 1):
+                rows += self._drawn(sheet, f"Sections {i}{many}" if many else "Sections")
+            return rows
 
     def _pictures(self) -> list[Entry]:
         from geomgen.files.disk import write_bytes

@@ -140,7 +140,7 @@ def test_what_it_is_on_its_wheels_is_what_the_checks_say(saltmarsh_report):
         ("TIP-BACK <>", 5): "gear.tip_back_angle",
         ("OVERTURN <>", 5): "gear.overturn_angle",
         ("TOUCHES <>", 5): "gear.tail_touch",
-        ("SIGHT <>", 5): "sight.over_nose.static",
+        ("SIGHT DOWN <>", 5): "sight.over_nose.static",
         ("A <>", 0): "prop.ground_clearance.static",
         ("C <>", 0): "prop.ground_clearance.rotated",
     }
