@@ -15,7 +15,7 @@ CONFIGS = Path(__file__).parents[3] / "configs"
 
 
 class Asked(ReportFiles):
-    """A report whose drawings tell whether lengths are told in inches while they are made and written."""
+    """A report whose drawings say whether lengths are told in inches as they are made, written."""
 
     _views = None
 
