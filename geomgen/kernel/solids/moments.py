@@ -18,7 +18,7 @@ from geomgen.kernel.mesh import cross, sizes
 from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.meshing.walk import partners
 from geomgen.kernel.plain import Vec3, vec
-from geomgen.kernel.solids.properties import volume
+from geomgen.kernel.solids.properties import along_rulings, volume
 
 # Relative error asked of each face; areas are integrated a hundred times coarser, too, and the gap
 # between both is the bound.
@@ -57,7 +57,7 @@ def body_moments(solid: TopoDS_Shape) -> Moments:
     if isinstance(solid, MeshPart):
         return _inside_mesh(solid)
     exact, at = volume(solid), gp_Pnt(*loose_box(solid).centre)
-    props = GProp_GProps(at)
+    solid, props = along_rulings(solid), GProp_GProps(at)
     BRepGProp.VolumeProperties_s(solid, props, EPS)
     if not _agree(props, exact.value):
         props = GProp_GProps(at)
@@ -106,7 +106,7 @@ def skin_moments(shape: TopoDS_Shape) -> Moments:
     """
     if isinstance(shape, MeshPart):
         return _on_mesh(shape)
-    at = gp_Pnt(*loose_box(shape).centre)
+    at, shape = gp_Pnt(*loose_box(shape).centre), along_rulings(shape)
     props, rough = GProp_GProps(at), GProp_GProps(at)
     BRepGProp.SurfaceProperties_s(shape, props, EPS)
     BRepGProp.SurfaceProperties_s(shape, rough, EPS * COARSER)

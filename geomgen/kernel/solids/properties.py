@@ -4,6 +4,10 @@ The kernel's default integration is wrong by up to a quarter on spline bodies an
 adaptive Gauss rule bounds only one of the two directions: on a rational torus it claimed 1e-9 and
 was off by 3e-6. Volumes here come from the Gauss-Kronrod rule with spline spans, whose stated
 bound held in every test; areas are integrated twice and the gap is the bound.
+
+All rules go along a face's edges, and from each place there through all spans of the first
+parameter. A wing's ruled face has some forty round the profile and one along the rulings, so it is
+integrated with its parameters exchanged: the same face, in a half to a seventh of the time.
 """
 
 import math
@@ -12,18 +16,21 @@ from dataclasses import dataclass
 
 import numpy as np
 from OCP.Bnd import Bnd_Box
-from OCP.BRep import BRep_Tool
+from OCP.BRep import BRep_Builder, BRep_Tool
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepGProp import BRepGProp, BRepGProp_Domain, BRepGProp_Face, BRepGProp_VinertGK
-from OCP.gp import gp_Pnt
+from OCP.Geom import Geom_BSplineSurface
+from OCP.gp import gp_Ax2d, gp_Dir2d, gp_Pnt, gp_Pnt2d
 from OCP.GProp import GProp_GProps
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_VERTEX
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_FORWARD, TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
+from OCP.TopLoc import TopLoc_Location
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Iterator, TopoDS_Shape, TopoDS_Wire
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, corners_of, loose_box, once_a_shape
+from geomgen.kernel.brep.compounds import together
 from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Vec3
@@ -43,6 +50,8 @@ CONFUSED = 1.01e-7
 # place that is off all planes.
 THROUGH = 1e-6
 WAYS = np.array([[0.577, 0.211, 0.789], [-0.314, 0.871, 0.378], [0.702, -0.55, 0.452]])
+# Where u and v change places.
+DIAGONAL = gp_Ax2d(gp_Pnt2d(0.0, 0.0), gp_Dir2d(1.0, 1.0))
 
 
 @dataclass(frozen=True)
@@ -82,6 +91,7 @@ def volume(shape: TopoDS_Shape, eps: float = EPS) -> Integral:
     """
     if _empty(shape):
         return Integral(0.0, 0.0)
+    shape = along_rulings(shape)
     middle, size = _middle(shape)
     if np.any(_off_planes(shape, middle) <= THROUGH * size):
         return _about(max((middle + size * way for way in WAYS), key=_clear_of(shape)), shape, eps)
@@ -130,6 +140,69 @@ def _middle(shape: TopoDS_Shape) -> tuple[Floats, float]:
     return every.mean(axis=0), float(np.ptp(every, axis=0).max()) or 1.0
 
 
+def along_rulings(shape: TopoDS_Shape) -> TopoDS_Shape:
+    """Return a shape's faces, alike [mm] but quicker to integrate: ruled ones along their rulings.
+
+    What has none comes back as it is. For integrals alone: edges have no curves in space.
+
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    >>> box = BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape()
+    >>> along_rulings(box).IsSame(box)
+    True
+    """
+    faces = faces_of(shape)
+    if not any(map(_is_ruled, faces)):
+        return shape
+    return together([_exchanged(face) if _is_ruled(face) else face for face in faces])
+
+
+def _is_ruled(face: TopoDS_Face) -> bool:
+    """Say whether a face is straight from end to end along v, and has more spans along u."""
+    surface = BRep_Tool.Surface_s(face)
+    spline = isinstance(surface, Geom_BSplineSurface)
+    return spline and surface.VDegree() == 1 and surface.NbVKnots() == 2 < surface.NbUKnots()
+
+
+def _exchanged(face: TopoDS_Face) -> TopoDS_Face:
+    """Return a face with its parameters exchanged; one with a seam comes back as it is.
+
+    Exchanged parameters see their face from the other side, and its borders run the other way.
+    """
+    surface = BRep_Tool.Surface_s(face).Copy()
+    surface.ExchangeUV()
+    builder, made = BRep_Builder(), TopoDS_Face()
+    builder.MakeFace(made, surface, TopLoc_Location(), BRep_Tool.Tolerance_s(face))
+    plain = TopoDS.Face(face.Oriented(TopAbs_FORWARD))
+    for wire in _parts(plain):
+        ring = TopoDS_Wire()
+        builder.MakeWire(ring)
+        for each in _parts(wire):
+            edge = TopoDS.Edge(each)
+            curve = BRep_Tool.CurveOnSurface_s(edge, plain, 0.0, 0.0)
+            if curve is None or BRep_Tool.IsClosed_s(edge, plain):
+                return face
+            side = TopoDS_Edge()
+            builder.MakeEdge(side)
+            tolerance = BRep_Tool.Tolerance_s(edge)
+            builder.UpdateEdge(
+                side, curve.Mirrored(DIAGONAL), surface, TopLoc_Location(), tolerance
+            )
+            builder.Range(side, *BRep_Tool.Range_s(edge, plain))
+            for corner in _parts(edge.Oriented(TopAbs_FORWARD)):
+                builder.Add(side, corner)
+            builder.Add(ring, side.Oriented(edge.Orientation()).Reversed())
+        builder.Add(made, ring)
+    return TopoDS.Face(made.Oriented(face.Orientation()).Reversed())
+
+
+def _parts(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
+    found, walk = [], TopoDS_Iterator(shape)
+    while walk.More():
+        found.append(walk.Value())
+        walk.Next()
+    return found
+
+
 def centroid(shape: TopoDS_Shape, eps: float = EPS) -> Vec3:
     """Return the centroid [mm] of a solid.
 
@@ -139,7 +212,7 @@ def centroid(shape: TopoDS_Shape, eps: float = EPS) -> Vec3:
     """
     # The Kronrod rule's own moments never end where a moment is nil, so the Gauss rule here.
     props = GProp_GProps(gp_Pnt(*loose_box(shape).centre))
-    BRepGProp.VolumeProperties_s(shape, props, eps)
+    BRepGProp.VolumeProperties_s(along_rulings(shape), props, eps)
     at = props.CentreOfMass()
     return (at.X(), at.Y(), at.Z())
 
@@ -166,6 +239,7 @@ def area(shape: TopoDS_Shape, eps: float = EPS) -> Integral:
     """Return the area [mm2] of all faces of a shape; bound as for `face_area`."""
     if _empty(shape):
         return Integral(0.0, 0.0)
+    shape = along_rulings(shape)
     fine, rough = _surface(shape, eps), _surface(shape, eps * COARSER)
     return Integral(fine, abs(fine - rough) + eps * fine)
 
@@ -209,7 +283,7 @@ def figures(shape: TopoDS_Shape, mesh: Mesh | None = None) -> Figures:
     >>> round(figures(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape()).area.value, 9)
     22.0
     """
-    skin = _surface(shape, 100 * FIGURES)
+    skin = _surface(along_rulings(shape), 100 * FIGURES)
     return Figures(
         volume(shape, FIGURES),
         Integral(skin, SKIN * skin),

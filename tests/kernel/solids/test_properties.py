@@ -1,13 +1,17 @@
 """Volume, area, centroid and box against closed forms.
 
 Sources: torus, spheroid, frustum, sphere, cylinder: solid geometry (DERIVED, closed forms written
-out here); the half cube under an odd surface: symmetry (DERIVED).
+out here); the half cube under an odd surface: symmetry (DERIVED); solids ruled between parallel
+planes: the prismatoid formula (DERIVED), their sections summed by numpy's Gauss-Legendre rule.
 """
 
 from math import asin, atan, degrees, pi, sqrt
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from OCP.BRep import BRep_Tool
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut
 from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert, BRepBuilderAPI_Transform
 from OCP.BRepGProp import BRepGProp
@@ -19,18 +23,24 @@ from OCP.BRepPrimAPI import (
     BRepPrimAPI_MakeSphere,
     BRepPrimAPI_MakeTorus,
 )
-from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
+from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS_Shape
+from scipy.integrate import quad
+from scipy.interpolate import make_interp_spline
 from solid_properties import mass_properties
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep import primitives
+from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.lofting.bodies import body, outer_skin
 from geomgen.kernel.lofting.lines import Stations, lay
+from geomgen.kernel.lofting.panels import ruled_solid
 from geomgen.kernel.lofting.surfaces import face_of, through_points
 from geomgen.kernel.solids.booleans import divide
 from geomgen.kernel.solids.properties import (
+    along_rulings,
     area,
     bounding_box,
     centroid,
@@ -197,3 +207,101 @@ def test_a_wedge_whose_corners_all_lie_in_one_flat_face(slope) -> None:
     outside, inside = divide(askew[0], [askew[1]], "bar", "wedge")
     wedge = min(volume(piece).value for piece in [*outside, *inside])
     assert wedge == pytest.approx(2 / 3 * radius**3 / abs(slope), rel=1e-9)
+
+
+# An outline with a blunt edge, and where its points lie along it.
+RUN = np.linspace(0.0, 1.0, 25)
+OUTLINE = np.stack([100 * np.cos(pi * RUN) ** 2, 12 * np.sin(2 * pi * RUN) + 2 - 4 * RUN], axis=-1)
+
+
+def enclosed(points):
+    """Return the area [mm2] inside the spline through points (k, 2) [mm] and its blunt edge."""
+    spline, (x, w) = make_interp_spline(RUN, points, k=3), np.polynomial.legendre.leggauss(4)
+    knots = np.unique(spline.t)
+    half, middle = np.diff(knots)[:, None] / 2, (knots[1:] + knots[:-1])[:, None] / 2
+    at, way = spline(middle + half * x), spline(middle + half * x, 1)
+    inside = np.sum(half * w * (at[..., 0] * way[..., 1] - at[..., 1] * way[..., 0])) / 2
+    first, last = points[0], points[-1]
+    return abs(inside + (last[0] * first[1] - last[1] * first[0]) / 2)
+
+
+def spans(shape):
+    """Return of the spline faces with several spans of parameters how many u and v have."""
+    surfaces = (BRep_Tool.Surface_s(face) for face in faces_of(shape))
+    counts = [(s.NbUKnots() - 1, s.NbVKnots() - 1) for s in surfaces if hasattr(s, "NbUKnots")]
+    return sorted(count for count in counts if max(count) > 1)
+
+
+def mirrored(shape):
+    flip = gp_Trsf()
+    flip.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
+    return BRepBuilderAPI_Transform(shape, flip, True).Shape()
+
+
+def placed(shape):
+    """Return a shape that stands elsewhere by its location, its surfaces untouched."""
+    shift = gp_Trsf()
+    shift.SetTranslation(gp_Vec(900, 0, -40))
+    return shape.Moved(TopLoc_Location(shift))
+
+
+@settings(max_examples=12)
+@given(
+    st.floats(0.2, 1.5), st.floats(-0.6, 0.6), st.floats(-80, 80), st.floats(5, 900),
+    st.sampled_from([lambda shape: shape, mirrored, placed, lambda shape: turned(shape, 0.7)]),
+)  # fmt: skip
+def test_volumes_ruled_between_parallel_planes(chord, twist, sweep, span, moved_by):
+    """A section at a share of the span has an area quadratic in it: h/6 (A0 + 4 Am + A1)."""
+    c, s = np.cos(twist), np.sin(twist)
+    tip = chord * OUTLINE @ np.array([[c, -s], [s, c]]) + [sweep, 0.1 * span]
+    outlines = [np.insert(each, 1, y, axis=1) for each, y in ((OUTLINE, 0.0), (tip, span))]
+    shape = moved_by(ruled_solid(outlines, RUN, "wing"))
+    found = volume(shape)
+    a, m, b = (enclosed((1 - v) * OUTLINE + v * tip) for v in (0.0, 0.5, 1.0))
+    inside = span / 6 * (a + 4 * m + b)
+    assert abs(found.value - inside) <= found.error + 1e-9 * inside
+    assert found.error < 1e-6 * inside
+    assert spans(shape) == [(11, 1), (11, 1)]
+    assert spans(along_rulings(shape)) == [(1, 11), (1, 11)]
+
+
+HALF = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(7, -5, 3), gp_Dir(0, 0, 1)), 10.0, 30.0, pi).Shape()
+BORE = quad(lambda x: 2 * sqrt(9 - x * x) * sqrt(100 - x * x), -3, 3, epsabs=1e-12)[0]
+# The skin of a cylinder of radius 10 that a bore of radius 3 takes, and the bore's own wall.
+TAKEN = quad(lambda x: 2 * sqrt(9 - x * x) * 10 / sqrt(100 - x * x), -3, 3, epsabs=1e-12)[0]
+WALL = quad(lambda angle: 3 * sqrt(100 - 9 * np.cos(angle) ** 2), 0, 2 * pi, epsabs=1e-12)[0]
+
+
+def pierced():
+    """Return half a cylinder with a bore square through its axis: a ring inside its ruled face."""
+    rod = primitives.cylinder((7.0, -40.0, 18.0), (0.0, 1.0, 0.0), 3.0, 80.0)
+    return BRepAlgoAPI_Cut(as_splines(HALF), rod).Shape()
+
+
+def as_splines(shape):
+    return BRepBuilderAPI_NurbsConvert(shape, True).Shape()
+
+
+@pytest.mark.parametrize("move", [lambda shape: shape, mirrored, placed])
+@pytest.mark.parametrize("made", [lambda: as_splines(HALF), pierced])
+def test_half_a_cylinder_along_its_rulings(made, move):
+    shape, bored = move(made()), made is pierced
+    inside = 1500 * pi - (BORE if bored else 0.0)
+    skin = 400 * pi + 600 + (WALL - TAKEN - 9 * pi if bored else 0.0)
+    assert not along_rulings(shape).IsSame(shape)
+    assert volume(shape).value == pytest.approx(inside, rel=1e-8)
+    assert area(shape).value == pytest.approx(skin, rel=1e-7)
+    assert volume(shape.Reversed()).value == pytest.approx(-inside, rel=1e-8)
+    if not bored:
+        x, y, z = {mirrored: (7, 5 - 40 / 3 / pi, 18), placed: (907, 40 / 3 / pi - 5, -22)}.get(
+            move, (7, 40 / 3 / pi - 5, 18)
+        )
+        assert centroid(shape) == pytest.approx((x, y, z), abs=1e-7)
+
+
+def test_a_face_with_a_seam_is_integrated_as_it_is():
+    shape = as_splines(CASES["cylinder"][0])
+    assert max(spans(shape)) == max(spans(along_rulings(shape)))
+    inside, skin = volume(shape), area(shape)
+    assert inside.value == pytest.approx(3000 * pi, rel=1e-9)
+    assert abs(skin.value - 800 * pi) <= skin.error
