@@ -43,7 +43,14 @@ def file_error(error: OSError, path: str | Path) -> FileWriteError:
     problem, advice = ADVICE.get(
         error.errno or 0, (f"can't be written: {error.strerror or error}", ELSEWHERE)
     )
+    if error.errno in (errno.EEXIST, errno.ENOTDIR):
+        path = _file_on_the_way(Path(path)) or path
     return FileWriteError(problem, path=path, advice=advice)
+
+
+def _file_on_the_way(path: Path) -> Path | None:
+    """Return the file that stands where a path wants a folder; None when there is none."""
+    return next((p for p in path.parents if os.path.lexists(p) and not p.is_dir()), None)
 
 
 @contextmanager

@@ -144,8 +144,11 @@ def test_a_really_full_device():
 
 def test_a_file_in_the_way(tmp_path):
     (tmp_path / "out").write_text("a file")
-    with pytest.raises(FileWriteError, match=r"in the way|is a file"):
-        make(tmp_path / "out", "one")
+    for out in (tmp_path / "out", tmp_path / "out" / "deep"):
+        with pytest.raises(FileWriteError, match=r"in the way|is a file") as told:
+            make(out, "one")
+        # Broken before: a path below the file was named, where nothing is.
+        assert str(told.value).startswith(f"{tmp_path / 'out'}: ")
     assert (tmp_path / "out").read_text() == "a file"
     (tmp_path / "trial").write_text("a file")
     with pytest.raises(FileWriteError, match="not a folder"):

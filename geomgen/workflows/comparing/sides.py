@@ -159,7 +159,12 @@ def checked_input(given: Path, overrides: Sequence[str]) -> None:
         load(given, overrides)
     else:
         raise ParameterError(
-            "neither a parameter file nor a folder of geomgen's", file=given, written=str(given)
+            "neither a parameter file nor a folder of geomgen's"
+            if given.exists()
+            else "there is no such file or folder",
+            file=given,
+            written=str(given),
+            advice="name a parameter file, or a folder that geomgen build or handoff made",
         )
 
 

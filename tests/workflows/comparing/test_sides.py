@@ -69,10 +69,12 @@ def test_otherwise_it_is_built_elsewhere(own, tmp_path, monkeypatch, how):
 def test_what_is_neither_is_refused(tmp_path):
     empty = tmp_path / "empty"
     empty.mkdir()
-    for given in (tmp_path / "nothing", empty):
-        with pytest.raises(ParameterError, match="neither a parameter file nor a folder") as told:
-            read(given, tmp_path)
+    said = {"nothing": "there is no such file or folder", "empty": "neither a parameter file nor"}
+    for name, words in said.items():
+        with pytest.raises(ParameterError, match=words) as told:
+            read(tmp_path / name, tmp_path)
         assert told.value.exit_code == 2
+        assert "name a parameter file" in told.value.advice
 
 
 def test_a_set_can_not_be_overridden(whole, tmp_path):
