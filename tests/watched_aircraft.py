@@ -3,7 +3,8 @@
 It runs in a process of its own, so it is found by name. What it does is asked for in the file's
 title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built,
 "undrawn" for a drawing that can't be made, "pressed" for pressures in the view, "litter" for
-temporary files, also of a child, "early" for a view of a first shape that stands a while.
+temporary files, also of a child, "early" for a view of a first shape that stands a while,
+"bit-by-bit" for first answers that come one after the other.
 """
 
 import json
@@ -12,6 +13,7 @@ import os
 import signal
 import tempfile
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from report_pages import page, pressed_scene
@@ -21,7 +23,14 @@ from geomgen.pages.measured_scene import viewed
 from geomgen.pages.scene import room, traces
 from geomgen.processes.children import follow_parent
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnState, Judged, Modelled
+from geomgen.verdicts.first import FirstCheck
+from geomgen.watching.live_page.state_results import (
+    CaptionedDrawing,
+    DrawnState,
+    FirstJudged,
+    Judged,
+    Modelled,
+)
 
 CONFIGS = Path(__file__).parents[1] / "configs"
 SVG = (
@@ -80,6 +89,12 @@ def built(p, out, say):
         elif word == "hang":
             time.sleep(60.0)
     checks = checks_of(p)
+    if "bit-by-bit" in p.title.split():
+        for count in range(len(checks) + 1):
+            known = tuple(FirstCheck(check, True) for check in checks[:count])
+            told = (*known, *(FirstCheck(unmeasured(check), False) for check in checks[count:]))
+            yield FirstJudged(told, 0.01, whole=count == len(checks))
+            time.sleep(1.0)
     if "early" in p.title.split():
         yield Modelled(model_text(), first=True)
         time.sleep(1.5)
@@ -90,6 +105,11 @@ def built(p, out, say):
     if "undrawn" in p.title.split():
         raise GeometryError("no line was found", step="three-view")
     yield DrawnState((CaptionedDrawing(f"Three-view, wall {p.pod.wall:g} mm", SVG),))
+
+
+def unmeasured(check):
+    """Return a check whose figure is not known yet."""
+    return replace(check, measured=None, margin=None, verdict="not_measured")
 
 
 def litter():
