@@ -20,6 +20,7 @@ RADIUS, WALL, LENGTH, AXIS = 300.0, 5.0, 1500.0, 900.0
 GAP, THICK = 2.0, 3.0
 LEVEL = Glass(300.0, 1100.0, 1000.0, 1000.0)
 SLOPING = Glass(300.0, 1100.0, 940.0, 1060.0)
+SHORT = Glass(300.0, 500.0, 1000.0, 1000.0)
 
 
 @cache
@@ -35,21 +36,29 @@ def outer_net(skin):
 
 
 @cache
-def pod():
-    pod = lines()
+def narrowing():
+    """Return the lines of a cone that a thin wall closes: inside it, lines aft meet its skin."""
+    x = np.linspace(0.0, LENGTH, 5)
+    stations = round_stations(x, RADIUS - 0.1 * x, AXIS)
+    return PodLines(lay(stations, "pod"), 2.5, 0.0, LENGTH)
+
+
+@cache
+def pod(of=lines):
+    pod = of()
     outer = outer_skin(pod.lines, 0.0, LENGTH)
-    inner = offset_skin(pod.lines, WALL, 0.0, LENGTH, "pod")
+    inner = offset_skin(pod.lines, pod.wall, 0.0, LENGTH, "pod")
     return NamedSolid("pod", "pod", tube(outer, inner, "pod"), HULL, half_tube(outer, inner, "pod"))
 
 
 @cache
-def rest(edge=LEVEL):
-    return canopy.less_canopy(pod(), edge)
+def rest(edge=LEVEL, of=lines):
+    return canopy.less_canopy(pod(of), edge)
 
 
 @cache
-def glazing(edge=LEVEL, gap=GAP, thick=THICK):
-    return canopy.glazing(lines(), edge, gap, thick)
+def glazing(edge=LEVEL, gap=GAP, thick=THICK, of=lines):
+    return canopy.glazing(of(), edge, gap, thick)
 
 
 def above(radius, height):

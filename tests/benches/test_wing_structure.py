@@ -13,11 +13,14 @@ from spar_wings import BENT, PLAIN, bodies, body, planned
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored, moved
+from geomgen.kernel.interference.meeting import FirstBody
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Inlay, Limb
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
+from geomgen.measurements.wing_structure.inside import depths
 from geomgen.measurements.wing_structure.questions import WING_STRUCTURE
 from geomgen.shapes.lifting import fins, wing
 from geomgen.shapes.wing_structure.ribs import ribs
@@ -135,6 +138,32 @@ def test_twist_sweep_and_dihedral_keep_the_skin():
     for id_ in ("spar.skin.main", "rib.skin.a"):
         assert found[id_].value - found[id_].error_bound > 2.0, id_
     assert found["rib.notch.a"].value >= 0.3
+
+
+def square_on_edge(half, off, aft=0.0):
+    """Return a bar [mm] along y whose four sides slope by 45 deg, as a mesh that is `off`."""
+    ring = half * np.array([[1.0, 0, 0], [0, 0, 1.0], [-1.0, 0, 0], [0, 0, -1.0]]) + [aft, 0, 0]
+    end = np.array([0, 100.0, 0])
+    points = np.concatenate([ring - end, ring + end])
+    sides = [[k, (k + 1) % 4, (k + 1) % 4 + 4] for k in range(4)]
+    sides += [[k, (k + 1) % 4 + 4, k + 4] for k in range(4)]
+    ends = [[0, 2, 1], [0, 3, 2], [4, 5, 6], [4, 6, 7]]
+    triangles = np.array(sides + ends)
+    made = MeshPart(points, triangles, off)
+    return FirstBody(made if made.volume > 0 else MeshPart(points, triangles[:, ::-1], off))
+
+
+def test_the_depth_between_skins_that_slope_is_off_by_more_than_they_are():
+    """Closed form: sides at 45 deg that are 0.1 mm farther out are 0.141 mm higher each."""
+    spar = square_on_edge(2.0, 0.0, 5.0)
+    near, true = (
+        depths([spar], [square_on_edge(20.0 + more, 0.1)], 1, 2)[0] for more in (0, 0.1 * 2**0.5)
+    )
+    assert true.skins - near.skins == pytest.approx(0.2 * 2**0.5)
+    assert near.off == pytest.approx(true.skins - near.skins)
+    # A spar that stands elsewhere is looked at where the skins are otherwise apart.
+    blurred = depths([square_on_edge(2.0, 0.05, 5.0)], [square_on_edge(20.0, 0.1)], 1, 2)[0]
+    assert blurred.off == pytest.approx(0.2 * 2**0.5 + 0.1)
 
 
 @pytest.mark.long

@@ -10,6 +10,7 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.interference.meeting import Body, hull_gap
+from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.model import Model
 from geomgen.kernel.plain import Vec3, vec
@@ -24,17 +25,21 @@ LEAST, WIDEST = "canopy.gap.least", "canopy.gap.widest"
 THICKNESS, AREA = "canopy.thickness", "canopy.area"
 JOINT, SHEET = "joint of {}", "sheet of {}"
 # Beyond this no pod is looked for square to an edge [mm]; of the places along the edges at least
-# this share must meet it. Edges are looked at in triangles no longer than this [mm]: own choice.
+# this share must meet it, or lie beside some that do. Edges are looked at in triangles no longer
+# than this [mm]: own choice.
 REACH, MET, LONG = 60.0, 0.5, 25.0
+# What a place meets at a smaller sine than the first is no edge over against it, but a skin that
+# slopes into its way (own choice); at one between the two it may be no plane face.
+OVER_AGAINST, PLANE_ON = 0.5**0.5, 0.999
 # An edge that meets no pod farther than this [mm] from all that does borders a hole, or stands
 # beside the pod: own choice. What lies nearer is the rim of a sheet thicker than the pod's wall.
 ALONE = 2 * LONG
 # Edges of a joint are plane, and so are their meshes, but for 32 bits [mm].
 ROUNDING = 2e-3
 SQUARE = (
-    "from the canopy's plane edges, square to them, to the mesh of the pod, a place at least every "
-    f"{LONG:g} mm; from an edge farther than {ALONE:g} mm from all that meet it so, to the nearest "
-    "skin of the pod"
+    "from the canopy's plane edges, square to them, to the mesh of the pod where it stands over "
+    f"against them, a place at least every {LONG:g} mm; from an edge farther than {ALONE:g} mm "
+    "from all that meet it so, to the nearest skin of the pod"
 )
 SHEETED = (
     "from the canopy's curved faces, half of whose area is that in the middle of its thickness, "
@@ -66,12 +71,17 @@ def _joint(name: str, pods: Sequence[str]) -> Callable[[Given], Answer]:
 def joint_gaps(canopy: Body, pods: Sequence[Body]) -> dict[str, object]:
     """Return the least and the widest gap [mm] of a canopy's edges to pieces of the pod, and where.
 
-    GeometryError where its edges do not stand over the pod.
+    GeometryError where its edges do not stand over the pod; ExactDueError of rough bodies where
+    the figure hangs on where the places are.
     """
     spots, ways = _edges(canopy)
-    rays = np.array([_gap(pods, spot, way) for spot, way in zip(spots, ways, strict=True)])
-    met = np.isfinite(rays)
-    if not len(rays) or met.mean() < MET:
+    looks = [_gap(pods, spot, way) for spot, way in zip(spots, ways, strict=True)]
+    rays, sines = np.array(looks).reshape(-1, 2).T
+    met = np.isfinite(rays) & (sines >= OVER_AGAINST)
+    lone = np.ones(len(rays), dtype=bool)
+    if met.any():
+        lone = cKDTree(spots[met]).query(spots)[0] > ALONE
+    if not len(rays) or (~lone).mean() < MET:
         raise GeometryError(
             f"only {int(met.sum())} of {len(rays)} places along its edges stand over the pod, "
             f"within {REACH:g} mm: the joint can't be told",
@@ -79,19 +89,22 @@ def joint_gaps(canopy: Body, pods: Sequence[Body]) -> dict[str, object]:
         )
     meshed = canopy.deviation + max(pod.deviation for pod in pods)
     gaps = np.where(met, rays, np.nan)[:, None] * ways
-    lone = cKDTree(spots[met]).query(spots)[0] > ALONE
     gaps[lone] = _nearest(pods, spots[lone], ways[lone])
+    offs = np.where(sines < PLANE_ON, meshed / np.maximum(sines, OVER_AGAINST), ROUNDING)
+    offs[lone] = meshed
     sizes = np.linalg.norm(gaps, axis=1)
     small, wide = int(np.nanargmin(sizes)), int(np.nanargmax(sizes))
     nearest = min(hull_gap(canopy.hull, pod.hull) for pod in pods)
-    least, bound = float(sizes[small]), meshed if lone[small] else ROUNDING
+    if canopy.rough and max(offs[small], offs[wide]) > ROUNDING:
+        raise ExactDueError("the places along its edges are those of its final mesh")
+    least, bound = float(sizes[small]), float(offs[small])
     if nearest < least - ROUNDING:
         # Somewhere off its edges it stands nearer.
         least, bound = nearest, meshed
     ends = [[spots[k].tolist(), (spots[k] + gaps[k]).tolist()] for k in (small, wide)]
     return {
         "least": [least, bound, *ends[0]],
-        "widest": [float(sizes[wide]), meshed if lone[wide] else ROUNDING, *ends[1]],
+        "widest": [float(sizes[wide]), float(offs[wide]), *ends[1]],
         "met": [int(met.sum()), len(rays)],
     }
 
@@ -121,10 +134,14 @@ def _halved(corners: Floats, sides: Floats) -> tuple[Floats, Floats]:
     return np.stack([a, middle, c], axis=1), np.stack([middle, b, c], axis=1)
 
 
-def _gap(pods: Sequence[Body], spot: Floats, way: Floats) -> float:
+def _gap(pods: Sequence[Body], spot: Floats, way: Floats) -> tuple[float, float]:
+    """Return how far a pod is from a place square to the edge [mm], at what sine to its skin."""
     end = (spot + REACH * way).tolist()
     hits = [hit for pod in pods for hit in pod.hull.ray_cast(spot.tolist(), end)]
-    return min((REACH * float(hit.distance) for hit in hits), default=np.inf)
+    if not hits:
+        return np.inf, 0.0
+    first = min(hits, key=lambda hit: float(hit.distance))
+    return REACH * float(first.distance), abs(float(np.dot(first.normal, way)))
 
 
 def _nearest(pods: Sequence[Body], spots: Floats, ways: Floats) -> Floats:

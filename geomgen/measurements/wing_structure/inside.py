@@ -23,6 +23,8 @@ FAR = 1e5
 NEAR_SLIT = 0.01
 # The depth is looked at in so many places along a spar, not nearer to its ends than this share.
 PLACES, SHORT = 15, 0.01
+# Skins are taken to slope no more than to this sine to the way of the depth: own choice.
+STEEPEST = 0.05
 
 
 @dataclass(frozen=True)
@@ -37,12 +39,16 @@ class SkinRoom:
 
 @dataclass(frozen=True)
 class SparDepth:
-    """At a place along the span [mm]: depth between the skins and of the spar there [mm]."""
+    """At a place along the span [mm]: depth between the skins and of the spar there [mm].
+
+    `off` is how far the depth between the skins may be off [mm].
+    """
 
     along: float
     skins: float
     spar: float
     at: Vec3
+    off: float
 
 
 @dataclass(frozen=True)
@@ -188,9 +194,11 @@ def _each(
         if not len(points):
             continue
         middle = (points.min(axis=0) + points.max(axis=0)) / 2
-        skins = [gap for host in hosts if (gap := _between_skins(host, middle, across))]
+        blur = max(part.deviation for part in parts)
+        skins = [gap for host in hosts if (gap := _between_skins(host, middle, across, blur))]
         if skins:
-            yield SparDepth(s, max(skins), _own_depth(parts, middle, across), vec(middle))
+            deep, off = max(skins)
+            yield SparDepth(s, deep, _own_depth(parts, middle, across), vec(middle), off)
 
 
 def _own_depth(parts: Sequence[Body], middle: Floats, across: int) -> float:
@@ -201,16 +209,26 @@ def _own_depth(parts: Sequence[Body], middle: Floats, across: int) -> float:
     return float(np.ptp([hit.position[across] for hit in hits])) if hits else 0.0
 
 
-def _between_skins(host: Body, middle: Floats, across: int) -> float | None:
-    """Return the distance [mm] of the host's skins on both sides of a point; None outside."""
+def _between_skins(
+    host: Body, middle: Floats, across: int, blur: float
+) -> tuple[float, float] | None:
+    """Return the distance [mm] of the host's skins on both sides of a point, its bound [mm].
+
+    The point may be off by `blur` [mm] in each coordinate; None outside.
+    """
     if not holds(host, middle):
         return None
-    reached = []
+    reached, off = 0.0, 0.0
     for way in (-FAR, FAR):
         end = middle.copy()
         end[across] += way
         met = host.hull.ray_cast(middle.tolist(), end.tolist())
         if not met:
             return None
-        reached.append(min(abs(hit.position[across] - middle[across]) for hit in met))
-    return float(sum(reached))
+        hit = min(met, key=lambda hit: abs(hit.position[across] - middle[across]))
+        reached += abs(hit.position[across] - middle[across])
+        normal = np.abs(hit.normal)
+        # A skin that slopes is farther off along the ray than square to it, and as the ray moves.
+        aside = float(normal.sum() - normal[across]) * blur
+        off += (host.deviation + aside) / max(float(normal[across]), STEEPEST)
+    return reached, off

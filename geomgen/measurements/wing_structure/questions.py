@@ -125,7 +125,7 @@ def _depth(
         least = min(each, key=lambda d: d.skins)
         return Measurement(
             id_, about, what, least.skins, "mm", DEPTH,
-            2 * max(given.bodies[part].deviation for part in hosts),
+            max(d.off for d in each),
             f"{about} at {place(least.at)}", (least.at,),
             "; ".join(f"at {line} {d.along:.0f}: {d.skins:.1f} mm between the skins, "
                       f"spar {d.spar:.1f} mm deep" for d in _some(each)),

@@ -6,19 +6,22 @@ from types import SimpleNamespace
 
 import pytest
 from asking import bodies_of
-from canopied_tubes import GAP, LEVEL, SLOPING, THICK, glazing, lines, rest
+from canopied_tubes import GAP, LEVEL, SHORT, SLOPING, THICK, glazing, lines, narrowing, rest
 from surveyed_models import model_of
 
 from geomgen.kernel.brep.primitives import box, moved
 from geomgen.kernel.interference.meeting import meeting
+from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.kernel.plain import Glass
 from geomgen.kernel.solids.booleans import divide
-from geomgen.measurements.pilot.glazing_fit import GLAZING_FIT
+from geomgen.measurements.pilot.glazing_fit import GLAZING_FIT, joint_gaps
 from geomgen.measurements.question import Given, from_text, text_of
 from geomgen.measurements.subject import Answered
 from geomgen.shapes.assembly import canopy as shape
 from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.verdicts.judge import judge
+
+HOLE = (500.0, -100.0, 1100.0), (800.0, 100.0, 1300.0)
 
 
 @cache
@@ -28,6 +31,14 @@ def body_named(key):
     if kind == "pod":
         return bodies_of(model_of({"pod": rest(*how).solid}))["pod"]
     return bodies_of(model_of({"canopy": glazing(*how).solid}))["canopy"]
+
+
+@cache
+def holed_body(low, high):
+    """Return the body of a canopy without what lies in a box [mm]."""
+    left, _ = divide(glazing().solid, [box(low, high)], "canopy", "test")
+    (only,) = left
+    return bodies_of(model_of({"canopy": only}))["canopy"]
 
 
 def checks(canopy, pod):
@@ -98,18 +109,34 @@ def test_on_the_wrong_side_of_the_sill_it_shares_space_with_the_pod(monkeypatch)
     ("low", "high"),
     [
         # A hole in its crown; a strip that is missing all along one sill.
-        ((500.0, -100.0, 1100.0), (800.0, 100.0, 1300.0)),
+        HOLE,
         ((0.0, 0.0, 900.0), (1500.0, 400.0, 1120.0)),
     ],
 )
 def test_glass_that_is_missing_is_a_gap_too_wide(low, high):
     """Edges that no pod stands against within reach: most of the others have the gap asked for."""
-    left, _ = divide(glazing().solid, [box(low, high)], "canopy", "test")
-    (only,) = left
-    made = bodies_of(model_of({"canopy": only}))["canopy"]
-    found = checks(made, body_named(("pod", LEVEL)))
+    found = checks(holed_body(low, high), body_named(("pod", LEVEL)))
     assert found["canopy.gap.widest"].verdict == "fail"
     assert found["canopy.gap.widest"].measured > 60.0
+
+
+def test_the_rim_of_a_sheet_thicker_than_the_wall_meets_no_skin_farther_on():
+    """Below the wall, the way square to the aft edge runs on to the inside of the narrowing pod."""
+    pod = bodies_of(model_of({"pod": rest(SHORT, narrowing).solid}))["pod"]
+    glass = glazing(SHORT, GAP, 5.0, narrowing).solid
+    found = joint_gaps(bodies_of(model_of({"canopy": glass}))["canopy"], [pod])
+    for which in ("least", "widest"):
+        assert found[which][:2] == [pytest.approx(GAP, abs=2e-3), 2e-3]
+    met, count = found["met"]
+    assert met < count
+
+
+def test_what_hangs_on_where_its_places_are_waits_for_the_final_mesh():
+    whole, pod = body_named(("canopy", LEVEL)), body_named(("pod", LEVEL))
+    holed = holed_body(*HOLE)
+    assert joint_gaps(replace(whole, rough=True), [pod]) == joint_gaps(whole, [pod])
+    with pytest.raises(ExactDueError):
+        joint_gaps(replace(holed, rough=True), [pod])
 
 
 def test_without_a_canopy_nothing_is_asked():
