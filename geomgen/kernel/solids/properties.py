@@ -13,6 +13,7 @@ integrated with its parameters exchanged: the same face, in a half to a seventh 
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 from OCP.Bnd import Bnd_Box
@@ -20,6 +21,7 @@ from OCP.BRep import BRep_Builder, BRep_Tool
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepGProp import BRepGProp, BRepGProp_Domain, BRepGProp_Face, BRepGProp_VinertGK
 from OCP.Geom import Geom_BSplineSurface
+from OCP.Geom2d import Geom2d_Curve
 from OCP.gp import gp_Ax2d, gp_Dir2d, gp_Pnt, gp_Pnt2d
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_FORWARD, TopAbs_VERTEX
@@ -159,8 +161,9 @@ def along_rulings(shape: TopoDS_Shape) -> TopoDS_Shape:
 def _is_ruled(face: TopoDS_Face) -> bool:
     """Say whether a face is straight from end to end along v, and has more spans along u."""
     surface = BRep_Tool.Surface_s(face)
-    spline = isinstance(surface, Geom_BSplineSurface)
-    return spline and surface.VDegree() == 1 and surface.NbVKnots() == 2 < surface.NbUKnots()
+    if not isinstance(surface, Geom_BSplineSurface):
+        return False
+    return bool(surface.VDegree() == 1 and surface.NbVKnots() == 2 < surface.NbUKnots())
 
 
 def _exchanged(face: TopoDS_Face) -> TopoDS_Face:
@@ -168,7 +171,7 @@ def _exchanged(face: TopoDS_Face) -> TopoDS_Face:
 
     Exchanged parameters see their face from the other side, and its borders run the other way.
     """
-    surface = BRep_Tool.Surface_s(face).Copy()
+    surface = cast(Geom_BSplineSurface, BRep_Tool.Surface_s(face).Copy())
     surface.ExchangeUV()
     builder, made = BRep_Builder(), TopoDS_Face()
     builder.MakeFace(made, surface, TopLoc_Location(), BRep_Tool.Tolerance_s(face))
@@ -183,10 +186,9 @@ def _exchanged(face: TopoDS_Face) -> TopoDS_Face:
                 return face
             side = TopoDS_Edge()
             builder.MakeEdge(side)
+            flat = cast(Geom2d_Curve, curve.Mirrored(DIAGONAL))
             tolerance = BRep_Tool.Tolerance_s(edge)
-            builder.UpdateEdge(
-                side, curve.Mirrored(DIAGONAL), surface, TopLoc_Location(), tolerance
-            )
+            builder.UpdateEdge(side, flat, surface, TopLoc_Location(), tolerance)
             builder.Range(side, *BRep_Tool.Range_s(edge, plain))
             for corner in _parts(edge.Oriented(TopAbs_FORWARD)):
                 builder.Add(side, corner)
