@@ -68,7 +68,7 @@ def trailing_edge(bay: Bay) -> Point | None:
 def _edge_level(bay: Bay, edge: Point, face: Point, over: int) -> float:
     """Return the height of the dimension aft of the wing: over the wing, or else under it all."""
     section, wings = bay.upright, bay.names("wing")
-    top = section.shape(wings).bounds[3] + ABOVE * over
+    top = float(section.shape(wings).bounds[3]) + ABOVE * over
     names = [n for n in section.cut.parts if n not in (*bay.model.rotating, *wings)]
     room = shapely.box(edge[0], top, face[0], top + ABOVE * over)
     if section.shape(names).intersects(room):
