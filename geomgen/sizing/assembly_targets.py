@@ -22,6 +22,10 @@ APART = (
     "move one of the two by the depth or more, or make it smaller; families that are built into "
     "each other, such as wing and pod, are trimmed by an entry in [[joints]]"
 )
+WHOLE = (
+    '; the spar {spar} is not cut with the {of}: where the {to} runs into it, write trim = "{to}", '
+    'to = "{of}" in [[joints]]'
+)
 JOINTS = Group("JOINTS, ENGINE AND MESH")
 PLANFORM = Group(
     "PLANFORM",
@@ -74,8 +78,15 @@ def _interference(p: "Parameters") -> Iterator[Target]:
         low=-depth.value if depth.value else 0.0,
         formula="no deeper than rules.interference",
         source=depth.source,
-        advice=shaft_advice(p) or APART,
+        advice=shaft_advice(p) or APART + _spar_advice(p),
     )
+
+
+def _spar_advice(p: "Parameters") -> str:
+    """Return what to do where a spar stands in what is trimmed; empty when none does."""
+    cuts = {joint.trim: joint.to for joint in p.joints if joint.to in ("boom", "pod")}
+    cut = next((spar for spar in p.spars if spar.of in cuts), None)
+    return WHOLE.format(spar=cut.name, of=cut.of, to=cuts[cut.of]) if cut else ""
 
 
 @declared(
