@@ -22,10 +22,7 @@ APART = (
     "move one of the two by the depth or more, or make it smaller; families that are built into "
     "each other, such as wing and pod, are trimmed by an entry in [[joints]]"
 )
-WHOLE = (
-    '; the spar {spar} is not cut with the {of}: where the {to} runs into it, write trim = "{to}", '
-    'to = "{of}" in [[joints]]'
-)
+WHOLE = '; the spar {spar} is not cut with the {of}: let [[joints]] have trim = "{to}", to = "{of}"'
 JOINTS = Group("JOINTS, ENGINE AND MESH")
 PLANFORM = Group(
     "PLANFORM",
@@ -68,7 +65,6 @@ def _room(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _interference(p: "Parameters") -> Iterator[Target]:
-
     depth = limit(p.rules.interference)
     yield Target(
         "parts.interference.*",
@@ -85,8 +81,8 @@ def _interference(p: "Parameters") -> Iterator[Target]:
 def _spar_advice(p: "Parameters") -> str:
     """Return what to do where a spar stands in what is trimmed; empty when none does."""
     cuts = {joint.trim: joint.to for joint in p.joints if joint.to in ("boom", "pod")}
-    cut = next((spar for spar in p.spars if spar.of in cuts), None)
-    return WHOLE.format(spar=cut.name, of=cut.of, to=cuts[cut.of]) if cut else ""
+    said = (WHOLE.format(spar=s.name, of=s.of, to=cuts[s.of]) for s in p.spars if s.of in cuts)
+    return next(said, "")
 
 
 @declared(
