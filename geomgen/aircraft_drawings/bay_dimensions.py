@@ -8,7 +8,9 @@ import shapely
 
 from geomgen.aircraft_drawings.bay_geometry import STEP, Bay, BaySection
 from geomgen.aircraft_drawings.section_lines import spans
-from geomgen.drafting.record import Dimension, Point
+from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.lettering import extent
+from geomgen.drafting.record import Dimension, Drawing, Point
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 
@@ -123,6 +125,16 @@ def mouths(section: BaySection, over: int, height: float) -> tuple[Dimension, ..
             at = (p[0] + share * run[0] + float(off[0]), p[1] + share * run[1] + float(off[1]))
             found.append(Dimension(p, q, at, way, height, name=f"mouth of {passage.name}"))
     return tuple(found)
+
+
+def mouths_reach(section: BaySection, over: int, height: float) -> tuple[float, float]:
+    """Return the lowest and highest ordinate [mm] of a section with its mouths' figures."""
+    low, high = section.limits.low[1], section.limits.high[1]
+    found = mouths(section, over, height)
+    if found:
+        (_, least), (_, most) = extent(drawn_out(Drawing("mouths", dimensions=found)))
+        low, high = min(low, least), max(high, most)
+    return low, high
 
 
 def fan_point(bay: Bay, section: BaySection) -> Point | None:

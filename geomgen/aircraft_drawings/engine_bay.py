@@ -84,8 +84,8 @@ def _laid(
     if bay.level is not None:
         section = bay.level
         said = bay_words.level_words(bay, section, checks)
-        high_end = section.limits.high[1]
-        low_end = min(section.limits.low[1], high_end - _needed(section, said, plan))
+        low_end, high_end = bay_dimensions.mouths_reach(section, over, plan.letters)
+        low_end = min(low_end, section.limits.high[1] - _needed(section, said, plan))
         under = foot - BETWEEN * over - high_end
         if choices.projection == "third angle":
             under = top[1] + BETWEEN * over - low_end

@@ -260,3 +260,18 @@ def test_a_mouths_figure_without_room_stands_away_from_the_hull() -> None:
         off = [way * (y - middle) for _, y in boxed(one).exterior.coords]
         assert min(off) > max(ends) or min(ends) < min(off) < max(off) < max(ends)
         assert "3.543 / 90.0" in one.text
+
+
+@pytest.mark.parametrize("projection", ["first angle", "third angle"])
+def test_a_mouths_figure_keeps_off_the_other_section(projection) -> None:
+    """Broken before: it ran into the lowest row of dimensions over it."""
+    model = bay_model()
+    model.parts["wing"] = box((900.0, -3000.0, 300.0), (950.0, 3000.0, 340.0))
+    model.families["wing"] = "wing"
+    with lengths_on_paper(True):
+        drawing = engine_bay(model, Choices(projection), ()).drawing
+    mouths = [boxed(d) for d in drawing.dimensions if d.name.startswith("mouth")]
+    bars = [drawn(d) for d in drawing.dimensions if not d.name.startswith("mouth")]
+    lines = [LineString(path.points) for one in bars for path in one.paths]
+    assert len(mouths) == 2
+    assert not any(box.buffer(10.0).intersects(line) for box in mouths for line in lines)
