@@ -26,12 +26,16 @@ def both_ways(p: Parameters) -> dict[str, Any]:
 
 
 def beside(first: Sequence[FirstCheck], exact: Sequence[Check], why: str = "") -> dict[str, Any]:
-    """Return what an outcome says of first answers beside exact ones; `why` there are none."""
+    """Return what an outcome says of first answers beside exact ones; `why` there are none.
+
+    Unclear where there are none.
+    """
     astray = [one.words for one in strayed(first, exact)]
     counts = Counter(WAITS if one.waits else FINAL for one in first if one.check.binding)
     wide = ratios_of(first, exact)
     counts[FIGURES] = len(wide)
-    found = {"outcome": "wrong" if astray else "built", "message": "\n".join(astray) or why}
+    found = {"outcome": "wrong" if astray else "unclear" if why else "built"}
+    found["message"] = "\n".join(astray) or why
     return {**found, "checks": dict(counts), "ratios": wide}
 
 

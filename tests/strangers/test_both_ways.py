@@ -36,6 +36,11 @@ def test_a_verdict_that_turned_is_wrong():
     assert beside(*answers(19.0))["outcome"] == "wrong"
 
 
+def test_where_there_are_no_first_answers_it_is_not_built():
+    found = beside((), answers(25.0)[1], "pylon: meshes do not settle it")
+    assert (found["outcome"], found["message"]) == ("unclear", "pylon: meshes do not settle it")
+
+
 def test_figures_without_an_error_have_no_ratio():
     assert ratios_of(*answers(25.0)) == {"gap.pod": None}
 

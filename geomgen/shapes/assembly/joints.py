@@ -6,6 +6,7 @@ from dataclasses import replace
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
 from geomgen.kernel.brep.boxes import boxes_meet, loose_box
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.trimming.cutting import divide, sized
 from geomgen.parameters.records.aircraft import Joint
@@ -74,8 +75,9 @@ def _rest(
 def _cuts_nothing(
     missed: Sequence[tuple[TopoDS_Solid, Sequence[TopoDS_Shape]]], joint: Joint, key: str
 ) -> str:
+    words = f"{joint.trim}: the joint with the {joint.to} ({key}) cuts nothing: they stand"
+    if any(isinstance(body, MeshPart) for body, _ in missed):
+        # How far is no matter of a first answer: it would have the whole of it wait.
+        return f"{words} apart"
     near = min(closest(body, knife).distance for body, knives in missed for knife in knives)
-    return (
-        f"{joint.trim}: the joint with the {joint.to} ({key}) cuts nothing: they stand "
-        f"{joint.gap + near:.1f} mm apart"
-    )
+    return f"{words} {joint.gap + near:.1f} mm apart"

@@ -4,8 +4,10 @@ import pytest
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.solids.booleans import fuse
 from geomgen.kernel.solids.properties import volume
+from geomgen.kernel.trimming.cutting import by_meshes
 from geomgen.parameters.records.aircraft import Joint
 from geomgen.shapes.assembly.joints import trimmed
 from geomgen.shapes.assembly.parted import OFFCUT_SHARE, OFFCUT_VOLUME
@@ -229,6 +231,17 @@ def test_a_joint_that_cuts_nothing_says_how_far_apart_the_parts_stand() -> None:
     assert notes(parts) == (
         "pylon: the joint with the wing (joints.3) cuts nothing: they stand 50.0 mm apart"
     )
+
+
+def test_of_a_part_that_meshes_cut_it_says_so_without_how_far() -> None:
+    """Broken before: asked for how far, all first answers of the machine were lost."""
+    with by_meshes(0.1):
+        low = joined(PYLON, [cutter((-300, -4000, -50), (900, 4000, 50), "pod")], "pylon", "pod")
+        assert isinstance(low["pylon"].solid, MeshPart)
+        knife = [cutter((-300, -4000, 650), (900, 4000, 700), "wing")]
+        parts = joined(list(low.values()), knife, "pylon", "wing", "10 mm")
+    assert notes(parts).endswith("(joints.3) cuts nothing: they stand apart")
+    assert parts["pylon"].solid.volume == pytest.approx(500 * 40 * 550)
 
 
 def test_parts_of_a_family_that_are_cut_say_nothing_of_those_that_are_not() -> None:
