@@ -193,13 +193,20 @@ def _not_last(step: BuildStep) -> BuildStep:
 
 
 def made(step: BuildStep, p: Parameters, given: Given) -> "list[NamedSolid]":
-    """Make a step; GeometryError names the keys to look at, a FaultError the step."""
+    """Make a step; GeometryError names the keys to look at, a FaultError the step.
+
+    ExactDueError where a first answer's meshes do not settle it: that is no fault.
+    """
     try:
         with looking_at(*step.look_at):
             return step.make(p, given)
     except GeomgenError:
         raise
     except Exception as error:
+        from geomgen.kernel.mesh_part import ExactDueError
+
+        if isinstance(error, ExactDueError):
+            raise
         raise FaultError.of(error, part=step.name, step=step.words) from error
 
 

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.parameters import load
 from geomgen.regeneration.reads import Reads, viewed
 from geomgen.shapes.assembly.canopy import is_cut
-from geomgen.shapes.assembly.steps import made, steps, uncut
+from geomgen.shapes.assembly.steps import BuildStep, made, steps, uncut
 
 CONFIGS = Path(__file__).parents[3] / "configs"
 
@@ -33,3 +34,14 @@ def test_the_tail_fairing_is_not_made_again_with_the_pod() -> None:
     read = {path[0] for path in reads.paths()}
     assert "exit" in read
     assert "pod" not in read
+
+
+def test_what_meshes_do_not_settle_is_no_fault() -> None:
+    """Broken before: a first answer that had to wait was told to be a fault inside geomgen."""
+
+    def make(p, given):
+        raise ExactDueError("an exact distance")
+
+    step = BuildStep("pod", "pod", make, ("pod",))
+    with pytest.raises(ExactDueError):
+        made(step, load(CONFIGS / "saltmarsh.toml"), {})
