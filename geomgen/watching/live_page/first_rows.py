@@ -46,7 +46,7 @@ def first_verdict(
     final = [one.check for one in known.values()]
     left = len(kept) + len(rest)
     failing = any(check.verdict == "fail" for check in final)
-    head = f"Revision {revision} so far" if not whole else "First answer"
+    head = f"Revision {revision}" if not whole else "First answer"
     return {
         "first": True,
         "partial": not whole,

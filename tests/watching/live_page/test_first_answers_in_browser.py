@@ -48,7 +48,7 @@ def test_a_change_is_answered_row_by_row_and_nothing_is_well_before_all_are(flat
         if look["former"]:
             assert look["open"] == "partial"
             assert look["kind"] == "waits"
-            assert look["head"].startswith(f"Revision {three} so far: nothing fails so far.")
+            assert look["head"].startswith(f"Revision {three}: nothing fails so far.")
 
 
 @pytest.mark.long

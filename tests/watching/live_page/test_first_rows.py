@@ -42,7 +42,7 @@ def test_before_anything_is_known_every_row_is_of_the_state_before():
     assert shown(found) == {"gap": 4, "room": 4, "angle": 4}
     assert found["worst"] == "waits"
     assert found["sentence"] == (
-        "Revision 5 so far: nothing fails so far. 3 figures are still of revision 4."
+        "Revision 5: nothing fails so far. 3 figures are still of revision 4."
     )
 
 
@@ -101,4 +101,4 @@ def test_without_a_state_before_what_is_not_known_is_still_to_come():
     found = told([known("gap"), waiting("room")], former=())
     assert shown(found) == {"gap": 0, "room": 0}
     assert [row["word"] for row in found["groups"][-1]["checks"]] == ["to come"]
-    assert found["sentence"] == "Revision 5 so far: nothing fails so far. 1 more to come."
+    assert found["sentence"] == "Revision 5: nothing fails so far. 1 more to come."

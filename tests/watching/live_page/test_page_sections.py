@@ -82,7 +82,7 @@ def test_first_answers_stand_beside_what_the_state_before_had(state, sections):
     assert [row.get("of") for row in group["checks"]] == [None, 1]
     assert (told["worst"], told["partial"]) == ("waits", True)
     assert told["sentence"] == (
-        "Revision 2 so far: nothing fails so far. 1 figure is still of revision 1."
+        "Revision 2: nothing fails so far. 1 figure is still of revision 1."
     )
 
 
