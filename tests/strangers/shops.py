@@ -132,6 +132,8 @@ def drawings(d: Dice, pod: Pod) -> dict[str, Any] | None:
         table["stations"] = [
             pod.at(share) for share in sorted(d.exactly(0.1, 0.95) for _ in range(3))
         ]
+    if d.chance(0.5):
+        table["lengths"] = d.pick(["mm", "in / mm"])
     return table
 
 

@@ -39,7 +39,7 @@ def spot(sheet: Sheet) -> Spot:
 
     FileWriteError when its sheet has no room for it at its scale.
 
-    >>> from geomgen.drafting.record import rectangle
+    >>> from geomgen.drafting.record import Drawing, rectangle
     >>> pod = Drawing("pod", (rectangle((0.0, 0.0), (2000.0, 1000.0)),))
     >>> spot(Sheet(pod, "A3", 10)).place((1000.0, 500.0))
     (210.0, 168.5)

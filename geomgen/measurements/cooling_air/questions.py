@@ -154,7 +154,7 @@ def _planes_wait(passage: Passage, answers: Mapping[str, Answer]) -> bool:
     """Say whether what a way is held against, the sections by planes, is not known yet."""
     planes = map(question_about, (passage.mouth, *passage.throats))
     asked = (*planes, f"way of {passage.name}", f"{NARROWEST} {passage.name}")
-    return any(is_waiting(answers[name]) for name in asked)
+    return any(is_waiting(answers.get(name)) for name in asked)
 
 
 def _found(answer: Answer) -> way_found.LeastArea | None:
