@@ -25,14 +25,20 @@ NOTED = f"""
 """
 
 
-@pytest.mark.long
-def test_a_change_is_answered_row_by_row_and_nothing_is_well_before_all_are(flat):
+def changed(flat):
+    """Return the page where the wall was changed in a state that is answered bit by bit."""
     window, running = flat
     edit(running.file, TITLE, 'title = "bit-by-bit"')
     revision(flat, 2)
     until(window, "return document.getElementById('verdict').dataset.open === 'no'", 20)
     window.execute_script(NOTED)
     given(window, "pod.wall", "6 mm")
+    return flat
+
+
+@pytest.mark.long
+def test_a_change_is_answered_row_by_row_and_nothing_is_well_before_all_are(flat):
+    window, running = changed(flat)
     revision(flat, 3)
     until(window, "return document.getElementById('verdict').dataset.open === 'no'", 20)
     noted = window.execute_script("return window.noted")
@@ -53,12 +59,7 @@ def test_a_change_is_answered_row_by_row_and_nothing_is_well_before_all_are(flat
 
 @pytest.mark.long
 def test_late_answers_of_an_older_change_are_never_shown(flat):
-    window, running = flat
-    edit(running.file, TITLE, 'title = "bit-by-bit"')
-    revision(flat, 2)
-    until(window, "return document.getElementById('verdict').dataset.open === 'no'", 20)
-    window.execute_script(NOTED)
-    given(window, "pod.wall", "6 mm")
+    window, running = changed(flat)
     until(window, "return document.getElementById('verdict').dataset.open === 'partial'")
     until(
         window,
